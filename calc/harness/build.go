@@ -1,0 +1,184 @@
+package harness
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"github.com/go-json-experiment/json"
+)
+
+// Build is the state of a build: every record by kind. Make one with NewBuild; the zero value has no tables.
+type Build struct {
+	Settings  Settings
+	Places    Table[Place]
+	Runs      Table[Run]
+	Readings  Table[Reading]
+	Looms     Table[Loom]
+	Terminals Table[Terminal]
+	Leads     Table[Lead]
+	Wires     Table[Wire]
+	Joints    Table[Joint]
+	Tags      Table[Tag]
+}
+
+// NewBuild returns an empty build with this id.
+func NewBuild(id string) *Build {
+	b := &Build{}
+	b.Settings.ID = id
+	return b
+}
+
+// Put decodes one record from a JSON object and stores it in place of the one with its id. Fields that this
+// version does not know are ignored, and so are whole kinds: known is false then. Key case is exact.
+// The error says which field is not what it should be; the build is then unchanged.
+func (b *Build) Put(kind Kind, id string, object []byte) (known bool, err error) {
+	switch kind {
+	case KindSettings:
+		var s Settings
+		if err := decode(kind, id, object, &s); err != nil {
+			return true, err
+		}
+		s.ID = id
+		b.Settings = s
+	case KindPlace:
+		err = put(&b.Places, kind, id, object)
+	case KindRun:
+		err = put(&b.Runs, kind, id, object)
+	case KindReading:
+		err = put(&b.Readings, kind, id, object)
+	case KindLoom:
+		err = put(&b.Looms, kind, id, object)
+	case KindTerminal:
+		err = put(&b.Terminals, kind, id, object)
+	case KindLead:
+		err = put(&b.Leads, kind, id, object)
+	case KindWire:
+		err = put(&b.Wires, kind, id, object)
+	case KindJoint:
+		err = put(&b.Joints, kind, id, object)
+	case KindTag:
+		err = put(&b.Tags, kind, id, object)
+	default:
+		return false, nil
+	}
+	return true, err
+}
+
+func decode(kind Kind, id string, object []byte, into any) error {
+	if err := json.Unmarshal(object, into); err != nil {
+		return fmt.Errorf("harness: %s %q: %w", kind, id, err)
+	}
+	return nil
+}
+
+func put[T any, P interface {
+	*T
+	row
+}](t *Table[T], kind Kind, id string, object []byte) error {
+	var v T
+	if err := decode(kind, id, object, &v); err != nil {
+		return err
+	}
+	P(&v).record().ID = id
+	t.put(id, v, P(&v).record().Gone, P(&v).place())
+	return nil
+}
+
+// Encode returns the JSON object of a record: its fields as Put reads them, without those that are zero. It is
+// how a screen makes the fields of a change from a plain struct. The keys come out in the order of the struct.
+func Encode(record any) ([]byte, error) {
+	return json.Marshal(record)
+}
+
+// row is what a Table needs to know of a record.
+type row interface {
+	record() *Record
+	place() float64 // its place in the order of its kind
+}
+
+func (r *Record) record() *Record  { return r }
+func (*Record) place() float64     { return 0 }
+func (p *Place) place() float64    { return p.Order }
+func (r *Run) place() float64      { return r.Order }
+func (l *Loom) place() float64     { return l.Order }
+func (t *Terminal) place() float64 { return t.Order }
+func (l *Lead) place() float64     { return l.Order }
+func (w *Wire) place() float64     { return w.Order }
+func (j *Joint) place() float64    { return j.Order }
+
+// Table holds the records of one kind. Its zero value is empty and ready to use.
+type Table[T any] struct {
+	rows map[string]entry[T]
+	live []T // sorted; nil when it must be made again
+}
+
+type entry[T any] struct {
+	value T
+	gone  bool
+	order float64
+}
+
+func (t *Table[T]) put(id string, v T, gone bool, order float64) {
+	if t.rows == nil {
+		t.rows = make(map[string]entry[T])
+	}
+	t.rows[id] = entry[T]{v, gone, order}
+	t.live = nil
+}
+
+// Get returns a living record.
+func (t *Table[T]) Get(id string) (v T, ok bool) {
+	e, ok := t.rows[id]
+	if !ok || e.gone {
+		return v, false
+	}
+	return e.value, true
+}
+
+// Any returns a record whether it lives or is gone.
+func (t *Table[T]) Any(id string) (v T, ok bool) {
+	e, ok := t.rows[id]
+	return e.value, ok
+}
+
+// All returns the living records by order, then id. The slice is shared: do not change it. After a Put the next
+// call sorts again, O(n log n).
+func (t *Table[T]) All() []T {
+	if t.live != nil {
+		return t.live
+	}
+	ids := make([]string, 0, len(t.rows))
+	for id, e := range t.rows {
+		if !e.gone {
+			ids = append(ids, id)
+		}
+	}
+	slices.SortFunc(ids, func(a, b string) int {
+		return cmp.Or(cmp.Compare(t.rows[a].order, t.rows[b].order), cmp.Compare(a, b))
+	})
+	t.live = make([]T, len(ids))
+	for i, id := range ids {
+		t.live[i] = t.rows[id].value
+	}
+	return t.live
+}
+
+// Len returns how many records live.
+func (t *Table[T]) Len() int { return len(t.All()) }
+
+// Gone returns the records that were deleted, by id.
+func (t *Table[T]) Gone() []T {
+	var ids []string
+	for id, e := range t.rows {
+		if e.gone {
+			ids = append(ids, id)
+		}
+	}
+	slices.Sort(ids)
+	out := make([]T, len(ids))
+	for i, id := range ids {
+		out[i] = t.rows[id].value
+	}
+	return out
+}

@@ -1,0 +1,251 @@
+package harness
+
+import "loomwright/calc/unit"
+
+// Kind names a record type, as written in the build file.
+type Kind string
+
+// The kinds of record. A file may hold others, written by a newer version: they are kept and not shown.
+const (
+	KindSettings Kind = "build" // exactly one, its id is the build's
+	KindPlace    Kind = "place"
+	KindRun      Kind = "run"
+	KindReading  Kind = "reading"
+	KindLoom     Kind = "loom"
+	KindTerminal Kind = "terminal"
+	KindLead     Kind = "lead"
+	KindWire     Kind = "wire"
+	KindJoint    Kind = "joint"
+	KindTag      Kind = "tag"
+)
+
+// Record is what every kind has: an id (a UUID), and Gone when it was deleted. Nothing else is ever removed.
+type Record struct {
+	ID   string `json:"-"`
+	Gone bool   `json:"gone,omitzero"`
+}
+
+// Settings is the build itself: what it is called and what it counts in.
+type Settings struct {
+	Record
+	Title string      `json:"title,omitzero"`
+	Car   string      `json:"car,omitzero"`  // free text
+	Unit  unit.System `json:"unit,omitzero"` // "mm" or "in": what is shown, and what a bare number means
+	Volts float64     `json:"volts,omitzero"`
+	Of    string      `json:"of,omitzero"` // the build this is a copy of
+	Note  string      `json:"note,omitzero"`
+
+	// Allowances. A nil pointer is "the default"; see package cut for the defaults and their sources.
+	AllowBy      AllowBy      `json:"allowBy,omitzero"`
+	AllowFlat    *unit.Length `json:"allowFlat,omitzero"`    // per wire, with AllowBy "flat"
+	AllowPercent *float64     `json:"allowPercent,omitzero"` // per cent of the route, with AllowBy "percent"
+	StripCrimp   *unit.Length `json:"stripCrimp,omitzero"`   // each bare end: strip and crimp, one try
+	Rework       *unit.Length `json:"rework,omitzero"`       // each bare end: room for two more terminations
+	ServiceLoop  *unit.Length `json:"serviceLoop,omitzero"`  // each end at a controller, panel or terminal strip
+	Tail         *unit.Length `json:"tail,omitzero"`         // each device end, left long and trimmed in the car
+	Breakout     *unit.Length `json:"breakout,omitzero"`     // each split passed
+	SpliceEnd    *unit.Length `json:"spliceEnd,omitzero"`    // each end in a joint: overlap and strip
+	Movement     *unit.Length `json:"movement,omitzero"`     // each run that moves (engine to body)
+	DripLoop     *unit.Length `json:"dripLoop,omitzero"`     // each run with a drip loop
+	PassThrough  *unit.Length `json:"passThrough,omitzero"`  // each run that ends at a pass-through
+	CornerEach   *unit.Length `json:"cornerEach,omitzero"`   // each 90 degree corner of a run
+}
+
+// AllowBy is how much is added to the route of a wire.
+type AllowBy string
+
+// Term by term (the default), or as many shops do it.
+const (
+	AllowTerms   AllowBy = ""        // each term from its cause
+	AllowFlat    AllowBy = "flat"    // one length for every wire
+	AllowPercent AllowBy = "percent" // a part of the route
+)
+
+// PlaceKind is what stands at a place.
+type PlaceKind string
+
+// The kinds of place.
+const (
+	Controller    PlaceKind = "controller"
+	Device        PlaceKind = "device"
+	Split         PlaceKind = "split"
+	PassThrough   PlaceKind = "pass-through"
+	Panel         PlaceKind = "panel"
+	TerminalStrip PlaceKind = "terminal strip"
+	Splice        PlaceKind = "splice"
+	Ground        PlaceKind = "ground"
+	Supply        PlaceKind = "supply"
+	Inline        PlaceKind = "inline connector"
+	CarWire       PlaceKind = "car wire" // a tap into the car's own wiring
+)
+
+// PlaceKinds lists every kind in the order a person is offered them.
+var PlaceKinds = []PlaceKind{Split, Device, PassThrough, Panel, Ground, Supply, Controller, TerminalStrip, Splice, Inline, CarWire}
+
+// PlaceStatus is how sure it is where a place will be.
+type PlaceStatus string
+
+// A place is open until somebody decides; measuring before that is measuring twice.
+const (
+	Open    PlaceStatus = "" // not decided
+	Decided PlaceStatus = "decided"
+	Mounted PlaceStatus = "mounted"
+)
+
+// FixedBy is where a split gets its position.
+type FixedBy string
+
+// A split is laid exactly on the bench, or left open until the loom lies in the car.
+const (
+	OnBench FixedBy = "" // fixed on the bench
+	InCar   FixedBy = "car"
+)
+
+// Place is a point of the route.
+type Place struct {
+	Record
+	Name   string       `json:"name,omitzero"`
+	Kind   PlaceKind    `json:"kind,omitzero"`
+	Status PlaceStatus  `json:"status,omitzero"`
+	Fixed  FixedBy      `json:"fixed,omitzero"`  // of a split
+	Travel *unit.Length `json:"travel,omitzero"` // how far a mount here hinges or lowers: every run that leaves it needs it
+	Order  float64      `json:"order,omitzero"`
+	Note   string       `json:"note,omitzero"`
+}
+
+// Run is the stretch between two neighbouring places, in one loom. It has no length: readings say what it is.
+type Run struct {
+	Record
+	A       string   `json:"a,omitzero"` // place
+	B       string   `json:"b,omitzero"` // place
+	Loom    string   `json:"loom,omitzero"`
+	Corners int      `json:"corners,omitzero"` // 90 degree corners
+	Hot     bool     `json:"hot,omitzero"`
+	Moves   bool     `json:"moves,omitzero"` // between the engine and the body
+	Wet     bool     `json:"wet,omitzero"`
+	Drip    bool     `json:"drip,omitzero"` // a drip loop is laid here
+	Sharp   bool     `json:"sharp,omitzero"`
+	Clip    bool     `json:"clip,omitzero"`
+	Order   float64  `json:"order,omitzero"`
+	Note    string   `json:"note,omitzero"`
+	Became  []string `json:"became,omitzero"` // of a run that is gone: the runs it was split into, or the one it was joined to
+}
+
+// Method is how a reading was taken.
+type Method string
+
+// The ways to read a length.
+const (
+	ByString  Method = "" // a string laid on the route, read off a tape
+	ByTape    Method = "tape"
+	ByGuess   Method = "guess"
+	AsBuilt   Method = "as built"
+	ByDrawing Method = "drawing"
+)
+
+// Reading is one length as it was read. It is never rewritten: a correction is another reading, or Gone.
+type Reading struct {
+	Record
+	Places []string    `json:"places,omitzero"` // the places passed, in order, at least two
+	Runs   []string    `json:"runs,omitzero"`   // the runs passed, one fewer; they settle which of two parallel runs is meant
+	Text   string      `json:"text,omitzero"`   // as typed
+	Unit   unit.System `json:"unit,omitzero"`   // what a bare number meant
+	Value  unit.Length `json:"value,omitzero"`
+	Method Method      `json:"method,omitzero"`
+	At     string      `json:"at,omitzero"` // RFC 3339, the phone's time, only for show
+	Note   string      `json:"note,omitzero"`
+}
+
+// Loom is a bundle with a name: main, power and ground, cabin.
+type Loom struct {
+	Record
+	Name  string  `json:"name,omitzero"`
+	Order float64 `json:"order,omitzero"`
+	Note  string  `json:"note,omitzero"`
+}
+
+// Terminal is where a wire ends at a place: a cavity of a connector, a stud, a screw of a strip.
+type Terminal struct {
+	Record
+	Place     string  `json:"place,omitzero"`
+	Connector string  `json:"connector,omitzero"` // "A"; empty where the place has one connector
+	Name      string  `json:"name,omitzero"`      // "14", "87a", "signal"
+	Order     float64 `json:"order,omitzero"`
+	Note      string  `json:"note,omitzero"`
+}
+
+// Lead is a supplied flying wire: terminated at one end, bare at the other.
+type Lead struct {
+	Record
+	Terminal string       `json:"terminal,omitzero"` // the controller's cavity it sits in
+	Legend   string       `json:"legend,omitzero"`   // what is printed on it
+	Size     string       `json:"size,omitzero"`     // see ParseSize
+	Base     string       `json:"base,omitzero"`
+	Tracer   string       `json:"tracer,omitzero"`
+	Length   *unit.Length `json:"length,omitzero"` // as supplied, from the rear face of the connector; nil is unknown
+	Order    float64      `json:"order,omitzero"`
+	Note     string       `json:"note,omitzero"`
+}
+
+// End is one end of a wire: at a terminal of a place, at a place with no terminal chosen yet, or in a joint.
+type End struct {
+	Place    string `json:"place,omitzero"`
+	Terminal string `json:"terminal,omitzero"`
+	Joint    string `json:"joint,omitzero"`
+}
+
+// Done is a piece of work that was really done, with what it was done to.
+type Done struct {
+	Length unit.Length `json:"length"` // cut or trimmed to
+	At     string      `json:"at"`     // RFC 3339, the phone's time, only for show
+}
+
+// Wire is one conductor from end to end.
+type Wire struct {
+	Record
+	Name     string   `json:"name,omitzero"` // "W27": short, unique, never reused
+	Function string   `json:"function,omitzero"`
+	From     End      `json:"from,omitzero"`
+	To       End      `json:"to,omitzero"`
+	Size     string   `json:"size,omitzero"` // see ParseSize
+	Base     string   `json:"base,omitzero"`
+	Tracer   string   `json:"tracer,omitzero"`
+	Looms    []string `json:"looms,omitzero"` // the looms it may use; empty is any
+	Via      []string `json:"via,omitzero"`   // places it must pass, in order
+	Lead     string   `json:"lead,omitzero"`  // the supplied lead it is made of; its From end is the lead's cavity
+	Twist    string   `json:"twist,omitzero"` // wires with the same text here are twisted together
+	Cut      *Done    `json:"cut,omitzero"`   // of an added wire
+	Trimmed  *Done    `json:"trimmed,omitzero"`
+	Order    float64  `json:"order,omitzero"`
+	Note     string   `json:"note,omitzero"`
+}
+
+// Joint is wires spliced together: a shared feed or ground.
+type Joint struct {
+	Record
+	Name  string  `json:"name,omitzero"`
+	Place string  `json:"place,omitzero"` // where it is made
+	Order float64 `json:"order,omitzero"`
+	Note  string  `json:"note,omitzero"`
+}
+
+// Tag is a code on a wire's end or a bundle. It is made with its subject and never changed; a retired tag still
+// resolves.
+type Tag struct {
+	Record
+	Code    string `json:"code,omitzero"` // eight signs, see package tag
+	On      Kind   `json:"on,omitzero"`   // KindWire, KindPlace, KindRun
+	Subject string `json:"subject,omitzero"`
+	End     TagEnd `json:"end,omitzero"` // of a wire
+	Of      string `json:"of,omitzero"`  // in a copy of a build: the code on the original
+	Retired bool   `json:"retired,omitzero"`
+}
+
+// TagEnd is which end of a wire a tag sits on.
+type TagEnd string
+
+// The ends of a wire.
+const (
+	FromEnd TagEnd = "from"
+	ToEnd   TagEnd = "to"
+)
