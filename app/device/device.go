@@ -1,0 +1,193 @@
+package device
+
+import (
+	"context"
+	"errors"
+	"fmt"
+)
+
+// Device is the phone or computer the app runs on. New sets every field.
+type Device struct {
+	Files   Files
+	Camera  Camera
+	Wake    Wake
+	Signal  Signal
+	Storage Storage
+	Prefs   Prefs
+	Shell   Shell
+	View    View
+}
+
+// What can be wrong. Each is one decision for the page; the text of the error says what the browser said.
+var (
+	// ErrUnavailable: this browser has no such thing. Offer the other way.
+	ErrUnavailable = errors.New("not available here")
+	// ErrCancelled: the person closed the chooser or the share sheet. Nothing to say.
+	ErrCancelled = errors.New("cancelled")
+	// ErrNeedsTap: too long after the tap; the browser wants another one. Keep what was made and show the button again.
+	ErrNeedsTap = errors.New("needs another tap")
+	// ErrRefused: the person, or the system's settings, do not allow it.
+	ErrRefused = errors.New("permission refused")
+	// ErrNoCamera: there is no camera.
+	ErrNoCamera = errors.New("no camera")
+	// ErrBusy: another program has the camera, or it failed to start.
+	ErrBusy = errors.New("camera in use")
+	// ErrHidden: the camera was let go because the app went out of sight. Start again on a tap.
+	ErrHidden = errors.New("app out of sight")
+	// ErrNoReader: the code reader could not be loaded. Offer typing the code.
+	ErrNoReader = errors.New("code reader not loaded")
+	// ErrNoCode: the picture holds no code that can be read.
+	ErrNoCode = errors.New("no code found")
+	// ErrNotPicture: the chosen file is no picture that this browser can show.
+	ErrNotPicture = errors.New("not a picture")
+)
+
+// TooBigError says that a chosen file was not read because of its size.
+type TooBigError struct {
+	Name        string
+	Size, Limit int64 // bytes
+}
+
+func (e *TooBigError) Error() string {
+	return fmt.Sprintf("device: file %q: %d bytes, more than %d", e.Name, e.Size, e.Limit)
+}
+
+// File is a file that leaves or enters the app.
+type File struct {
+	Name string // without a folder, "roadster-2026-11-25.txt"
+	Type string // media type, "text/plain"
+	Data []byte
+}
+
+// Way is how a file left the app.
+type Way int
+
+const (
+	Downloaded Way = iota // it is in the download folder, or the browser asks where
+	Shared                // the person gave it to another program through the share sheet
+)
+
+// Files moves files in and out.
+type Files interface {
+	// Save hands the file over: to the share sheet on a phone that takes such a file, else to Download. A phone whose
+	// share sheet refuses the kind of file gets it as text, named by ShareName. Make the bytes first and ask for the
+	// tap then. Errors: ErrCancelled, ErrNeedsTap.
+	Save(ctx context.Context, f File) (Way, error)
+
+	// Download puts the file into the download folder.
+	Download(f File) error
+
+	// Open lets the person choose one file of any kind and reads it, at most limit bytes. The size is checked before
+	// the first byte is read. Opening again ends a chooser that never answered. Errors: ErrCancelled, TooBigError.
+	Open(ctx context.Context, limit int64) (File, error)
+
+	// Copy puts text on the clipboard. Errors: ErrUnavailable, ErrRefused, ErrNeedsTap.
+	Copy(ctx context.Context, text string) error
+}
+
+// Camera reads codes.
+type Camera interface {
+	// Start opens the camera that looks away from the person, shows it in the <video> with that id, which must be on
+	// the page, and reads codes from the square in its middle until ctx ends, Stop is called, or the app goes out of
+	// sight. Errors: ErrUnavailable (also without https), ErrRefused, ErrNoCamera, ErrBusy, ErrNoReader.
+	Start(ctx context.Context, video string) (*Scan, error)
+
+	// Photo lets the person take or choose a picture and reads the codes in it: at least one, in the order found.
+	// Errors: ErrCancelled, ErrNotPicture, ErrNoCode, ErrNoReader.
+	Photo(ctx context.Context) ([]string, error)
+}
+
+// Scan is the camera at work.
+type Scan struct {
+	// Texts has what was read, as it stands in the code: text of a stranger, to be checked and never to be opened. A
+	// code that stays in view is told once every two seconds. Closed at the end.
+	Texts <-chan string
+	// Err is why Texts was closed: nil after Stop or the end of ctx, else ErrHidden, ErrBusy, ErrNoReader.
+	Err func() error
+	// Torch switches the light; nil if the camera has none that can be switched.
+	Torch func(on bool) error
+	// Zoom switches between once and twice the size; nil if the camera cannot.
+	Zoom func(twice bool) error
+	// Stop lets the camera go and closes Texts. It may be called more than once.
+	Stop func()
+}
+
+// Wake keeps the screen on.
+type Wake interface {
+	// Keep keeps the screen on until Release, also after the app was out of sight. It does nothing where the browser
+	// cannot, which CanKeep tells.
+	Keep()
+	Release()
+	CanKeep() bool
+}
+
+// Signal is felt and heard. What is missing is silently left out, so that the page always flashes as well.
+type Signal interface {
+	// Arm makes sound possible. Call it in the tap that leads to Click later.
+	Arm()
+	// Click sounds a short click.
+	Click()
+	// Vibrate buzzes for the given times in milliseconds: on, off, on, …
+	Vibrate(ms ...int)
+}
+
+// Kept is what the browser promises about the data it holds.
+type Kept struct {
+	Persistent  bool  // not thrown away when space runs short
+	Known       bool  // the two numbers below were told
+	Used, Quota int64 // bytes
+}
+
+// Storage is the browser's promise to keep the data of the app.
+type Storage interface {
+	// Kept asks for nothing and tells the state. Errors: ErrUnavailable.
+	Kept(ctx context.Context) (Kept, error)
+	// Persist asks the browser to keep the data for good and tells the state then. Some browsers ask the person, so
+	// call it after a first save and from a tap. Errors: ErrUnavailable.
+	Persist(ctx context.Context) (Kept, error)
+}
+
+// Prefs remembers small choices of this phone: theme, last page. Never a build. Where the browser keeps nothing, they
+// last until the page is closed.
+type Prefs interface {
+	Get(key string) string // "" if it was never put
+	Put(key, value string) // "" forgets it
+}
+
+// Shell is the installed app around the pages.
+type Shell interface {
+	// Install says how this browser puts the app on the home screen.
+	Install() Install
+	// Standalone tells whether the app was started from the home screen, in a window of its own.
+	Standalone() bool
+	// Root is the address of the app up to and including its last slash, "https://h.example/a/".
+	Root() string
+
+	// Offline tells whether everything the app needs is stored on the phone.
+	Offline() bool
+	// UpdateWaiting tells whether a newer version is stored and waits for ApplyUpdate.
+	UpdateWaiting() bool
+	// Installable tells whether PromptInstall can show the browser's own prompt.
+	Installable() bool
+
+	// OnOffline, OnUpdate and OnInstallable call f each time the answer above may have changed, and once at the start
+	// if it already is true.
+	OnOffline(f func()) (stop func())
+	OnUpdate(f func()) (stop func())
+	OnInstallable(f func()) (stop func())
+
+	// ApplyUpdate starts the newer version; the page loads again. Only on a tap, with everything saved.
+	ApplyUpdate()
+	// PromptInstall shows the browser's prompt and tells whether the person accepted. Errors: ErrUnavailable,
+	// ErrNeedsTap.
+	PromptInstall(ctx context.Context) (accepted bool, err error)
+}
+
+// View tells when the app comes into sight, goes out of it, and meets or loses a network.
+type View interface {
+	Hidden() bool
+	Online() bool // the browser believes in a network; often wrong, for words only
+	OnHidden(f func()) (stop func())
+	OnVisible(f func()) (stop func())
+	OnOnline(f func()) (stop func())
+}
