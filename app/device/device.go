@@ -92,21 +92,21 @@ type Camera interface {
 	// sight. Errors: ErrUnavailable (also without https), ErrRefused, ErrNoCamera, ErrBusy, ErrNoReader.
 	Start(ctx context.Context, video string) (*Scan, error)
 
-	// Photo lets the person take or choose a picture and reads the codes in it: at least one, in the order found.
-	// Errors: ErrCancelled, ErrNotPicture, ErrNoCode, ErrNoReader.
-	Photo(ctx context.Context) ([]string, error)
+	// Photo lets the person take a picture, or choose one if take is false, and reads the codes in it: at least one,
+	// in the order found. Errors: ErrCancelled, ErrNotPicture, ErrNoCode, ErrNoReader.
+	Photo(ctx context.Context, take bool) ([]string, error)
 }
 
-// Scan is the camera at work.
+// Scan is the camera at work. Stop it when the page goes: a forgotten one keeps the camera until its <video> is gone.
 type Scan struct {
 	// Texts has what was read, as it stands in the code: text of a stranger, to be checked and never to be opened. A
 	// code that stays in view is told once every two seconds. Closed at the end.
 	Texts <-chan string
 	// Err is why Texts was closed: nil after Stop or the end of ctx, else ErrHidden, ErrBusy, ErrNoReader.
 	Err func() error
-	// Torch switches the light; nil if the camera has none that can be switched.
+	// Torch switches the light and waits until it did; nil if the camera has none that can be switched.
 	Torch func(on bool) error
-	// Zoom switches between once and twice the size; nil if the camera cannot.
+	// Zoom switches between once and twice the size and waits until it did; nil if the camera cannot.
 	Zoom func(twice bool) error
 	// Stop lets the camera go and closes Texts. It may be called more than once.
 	Stop func()

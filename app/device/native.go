@@ -2,10 +2,7 @@
 
 package device
 
-import (
-	"context"
-	"sync"
-)
+import "context"
 
 // New returns a device without a browser: it remembers preferences, and has nothing else.
 func New() Device {
@@ -16,58 +13,33 @@ func New() Device {
 // none is the answer of a device that cannot.
 type none struct{}
 
-func (none) Save(context.Context, File) (Way, error)      { return 0, ErrUnavailable }
-func (none) Download(File) error                          { return ErrUnavailable }
-func (none) Open(context.Context, int64) (File, error)    { return File{}, ErrUnavailable }
-func (none) Copy(context.Context, string) error           { return ErrUnavailable }
-func (none) Start(context.Context, string) (*Scan, error) { return nil, ErrUnavailable }
-func (none) Photo(context.Context) ([]string, error)      { return nil, ErrUnavailable }
-func (none) Keep()                                        {}
-func (none) Release()                                     {}
-func (none) CanKeep() bool                                { return false }
-func (none) Arm()                                         {}
-func (none) Click()                                       {}
-func (none) Vibrate(...int)                               {}
-func (none) Kept(context.Context) (Kept, error)           { return Kept{}, ErrUnavailable }
-func (none) Persist(context.Context) (Kept, error)        { return Kept{}, ErrUnavailable }
-func (none) Install() Install                             { return InstallUnknown }
-func (none) Standalone() bool                             { return false }
-func (none) Root() string                                 { return "" }
-func (none) Offline() bool                                { return false }
-func (none) UpdateWaiting() bool                          { return false }
-func (none) Installable() bool                            { return false }
-func (none) OnOffline(func()) (stop func())               { return func() {} }
-func (none) OnUpdate(func()) (stop func())                { return func() {} }
-func (none) OnInstallable(func()) (stop func())           { return func() {} }
-func (none) ApplyUpdate()                                 {}
-func (none) PromptInstall(context.Context) (bool, error)  { return false, ErrUnavailable }
-func (none) Hidden() bool                                 { return false }
-func (none) Online() bool                                 { return true }
-func (none) OnHidden(func()) (stop func())                { return func() {} }
-func (none) OnVisible(func()) (stop func())               { return func() {} }
-func (none) OnOnline(func()) (stop func())                { return func() {} }
-
-// memory is preferences that last as long as the program.
-type memory struct {
-	mu sync.Mutex
-	m  map[string]string
-}
-
-func (p *memory) Get(key string) string {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	return p.m[key]
-}
-
-func (p *memory) Put(key, value string) {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	if value == "" {
-		delete(p.m, key)
-		return
-	}
-	if p.m == nil {
-		p.m = map[string]string{}
-	}
-	p.m[key] = value
-}
+func (none) Save(context.Context, File) (Way, error)       { return 0, ErrUnavailable }
+func (none) Download(File) error                           { return ErrUnavailable }
+func (none) Open(context.Context, int64) (File, error)     { return File{}, ErrUnavailable }
+func (none) Copy(context.Context, string) error            { return ErrUnavailable }
+func (none) Start(context.Context, string) (*Scan, error)  { return nil, ErrUnavailable }
+func (none) Photo(context.Context, bool) ([]string, error) { return nil, ErrUnavailable }
+func (none) Keep()                                         {}
+func (none) Release()                                      {}
+func (none) CanKeep() bool                                 { return false }
+func (none) Arm()                                          {}
+func (none) Click()                                        {}
+func (none) Vibrate(...int)                                {}
+func (none) Kept(context.Context) (Kept, error)            { return Kept{}, ErrUnavailable }
+func (none) Persist(context.Context) (Kept, error)         { return Kept{}, ErrUnavailable }
+func (none) Install() Install                              { return InstallUnknown }
+func (none) Standalone() bool                              { return false }
+func (none) Root() string                                  { return "" }
+func (none) Offline() bool                                 { return false }
+func (none) UpdateWaiting() bool                           { return false }
+func (none) Installable() bool                             { return false }
+func (none) OnOffline(func()) (stop func())                { return func() {} }
+func (none) OnUpdate(func()) (stop func())                 { return func() {} }
+func (none) OnInstallable(func()) (stop func())            { return func() {} }
+func (none) ApplyUpdate()                                  {}
+func (none) PromptInstall(context.Context) (bool, error)   { return false, ErrUnavailable }
+func (none) Hidden() bool                                  { return false }
+func (none) Online() bool                                  { return true }
+func (none) OnHidden(func()) (stop func())                 { return func() {} }
+func (none) OnVisible(func()) (stop func())                { return func() {} }
+func (none) OnOnline(func()) (stop func())                 { return func() {} }

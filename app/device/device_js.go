@@ -1,0 +1,15 @@
+package device
+
+// New returns the device that the browser runs on.
+func New() Device {
+	return Device{
+		Files:   &files{},
+		Camera:  newCamera(),
+		Wake:    &wake{},
+		Signal:  &signal{},
+		Storage: storage{},
+		Prefs:   newPrefs(),
+		Shell:   shell{},
+		View:    view{},
+	}
+}
