@@ -1,0 +1,183 @@
+package kit
+
+import (
+	"context"
+
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	"loomwright/app/session"
+	"loomwright/calc/harness"
+)
+
+// Page is one page of the app.
+type Page struct {
+	Name  string // in the address; empty is the first page
+	Step  string // its word at the bottom of every page of a build; empty is none
+	Free  bool   // needs no open build
+	Count func(b *harness.Build) string
+	New   func(at Addr, rev int) app.UI
+}
+
+// Shell is the root of the app: it opens the build that the address names, draws the page, and under it the steps
+// of the job.
+type Shell struct {
+	app.Compo
+	S     *session.Session
+	Pages []Page
+
+	at      Addr
+	opening string // the build that is being opened
+	failed  error  // why it could not be
+	ready   bool
+	stop    []func()
+}
+
+// OnMount starts the session and listens to what happens outside the page.
+func (s *Shell) OnMount(ctx app.Context) {
+	again := func() { ctx.Dispatch(func(app.Context) {}) }
+	s.stop = []func(){s.S.Watch(again)}
+	d := s.S.Device
+	s.stop = append(s.stop,
+		d.Shell.OnUpdate(again), d.Shell.OnOffline(again), d.Shell.OnInstallable(again),
+		d.View.OnHidden(func() { ctx.Dispatch(func(app.Context) { s.S.Rest() }) }),
+		d.View.OnVisible(func() { s.S.Retry(); again() }),
+	)
+	ctx.Async(func() {
+		begun := s.S.Begin(context.Background())
+		ctx.Dispatch(func(ctx app.Context) {
+			begun()
+			s.ready = true
+			s.open(ctx)
+		})
+	})
+}
+
+// OnDismount stops listening.
+func (s *Shell) OnDismount() {
+	for _, stop := range s.stop {
+		stop()
+	}
+}
+
+// OnNav follows the address.
+func (s *Shell) OnNav(ctx app.Context) {
+	s.at = ParseAddr(ctx.Page().URL().Fragment)
+	s.open(ctx)
+}
+
+// open opens the build that the address names, if another one is open.
+func (s *Shell) open(ctx app.Context) {
+	want := s.at.Build
+	if !s.ready || want == "" || want == s.opening {
+		return
+	}
+	if want == s.S.ID() {
+		s.remember()
+		return
+	}
+	s.opening, s.failed = want, nil
+	ctx.Async(func() {
+		use, err := s.S.Load(context.Background(), want)
+		ctx.Dispatch(func(ctx app.Context) {
+			if s.opening != want {
+				return // the person went elsewhere meanwhile
+			}
+			s.opening = ""
+			if s.failed = err; err == nil {
+				use()
+				s.remember()
+			}
+		})
+	})
+}
+
+// remember keeps where the person is, for the next start.
+func (s *Shell) remember() { s.S.Device.Prefs.Put("where:"+s.at.Build, s.at.String()) }
+
+// Where is where a person last was in a build.
+func Where(s *session.Session, build string) Addr {
+	a := ParseAddr(s.Device.Prefs.Get("where:" + build))
+	if a.Build != build {
+		return Addr{Build: build, Page: "plan"}
+	}
+	return a
+}
+
+// Render draws the page under the notices and above the steps.
+func (s *Shell) Render() app.UI {
+	p, name := s.page()
+	var page app.UI
+	steps := false
+	switch {
+	case p.Free && !s.ready && s.at.Build == "":
+		page = p.New(s.at, s.S.Rev())
+	case !s.ready || s.opening != "":
+		page = message("Opening…", "")
+	case !p.Free && s.failed != nil:
+		page = message("This build could not be opened", Explain(s.failed))
+	case !p.Free && s.S.ID() != s.at.Build:
+		page = message("Opening…", "")
+	default:
+		page, steps = p.New(s.at, s.S.Rev()), !p.Free
+	}
+	class := "shell " + Skin(s.S)
+	if !steps {
+		class += " alone"
+	}
+	if s.S.Device.Prefs.Get("hand") == "left" {
+		class += " left"
+	}
+	body := []app.UI{&Notices{S: s.S, Rev: s.S.Rev(), Update: s.S.Device.Shell.UpdateWaiting()}, page}
+	if steps {
+		body = append(body, s.steps(name))
+	}
+	return app.Div().Class(class).Body(body...)
+}
+
+// page is the page that the address names, or the first one.
+func (s *Shell) page() (Page, string) {
+	name := s.at.Page
+	if s.at.Tag != "" {
+		name = "trace"
+	}
+	for _, p := range s.Pages {
+		if p.Name == name && (p.Free || s.at.Build != "") {
+			return p, name
+		}
+	}
+	return s.Pages[0], ""
+}
+
+func (s *Shell) steps(current string) app.UI {
+	var buttons []app.UI
+	for _, p := range s.Pages {
+		if p.Step == "" {
+			continue
+		}
+		b := app.Button().Type("button").OnClick(To(s.at.On(p.Name)), s.at.On(p.Name))
+		if p.Name == current {
+			b = b.Aria("current", "page")
+		}
+		buttons = append(buttons, b.Body(app.Small().Text(p.Count(s.S.B())), app.Text(p.Step)))
+	}
+	return app.Nav().Class("steps").Aria("label", "steps of the job").Body(buttons...)
+}
+
+func message(title, text string) app.UI {
+	return app.Main().Class("page").Body(
+		app.Header().Class("head").Body(app.H1().Text(title)),
+		app.Div().Class("scroll").Body(
+			app.P().Text(text),
+			Plain("All builds", To(Addr{})),
+		),
+	)
+}
+
+// Skin is the class of the chosen skin: paper, night or sun.
+func Skin(s *session.Session) string {
+	switch k := s.Device.Prefs.Get("skin"); k {
+	case "night", "sun":
+		return k
+	}
+	return "paper"
+}

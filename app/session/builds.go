@@ -1,0 +1,156 @@
+package session
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/google/uuid"
+
+	"loomwright/calc/harness"
+	"loomwright/calc/unit"
+	"loomwright/storage"
+)
+
+const phoneKey = "device" // in the store's meta: this phone's id in every log
+
+// Begin reads this phone's id and the list of builds. It waits for the store; what it returns puts the answer into
+// the session and belongs to the goroutine that draws.
+func (s *Session) Begin(ctx context.Context) (use func()) {
+	phone, err := s.Store.Meta(ctx, phoneKey)
+	if errors.Is(err, storage.ErrMissing) {
+		phone = s.newPhone()
+		err = nil
+		if s.Store.Writer() {
+			err = s.Store.SetMeta(ctx, phoneKey, phone)
+		}
+	}
+	var builds []storage.About
+	if err == nil {
+		builds, err = s.Store.Builds(ctx)
+	}
+	return func() {
+		s.Phone, s.builds, s.fault, s.began = phone, builds, err, true
+		s.rev++
+	}
+}
+
+// newPhone returns a short fresh device id.
+func (s *Session) newPhone() string { return strings.ReplaceAll(s.NewID(), "-", "")[:12] }
+
+// Began tells whether the list of builds has been read, and what went wrong.
+func (s *Session) Began() (bool, error) { return s.began, s.fault }
+
+// Builds returns the living builds, the last touched first.
+func (s *Session) Builds() []storage.About { return living(s.builds, false) }
+
+// GoneBuilds returns the deleted builds.
+func (s *Session) GoneBuilds() []storage.About { return living(s.builds, true) }
+
+// note keeps the list of builds up to date with an edit.
+func (s *Session) note(a storage.About) {
+	for i := range s.builds {
+		if s.builds[i].Build == a.Build {
+			s.builds[i] = a
+			return
+		}
+	}
+	s.builds = append(s.builds, a)
+}
+
+// Load reads a build. It waits for the store; use opens it and belongs to the goroutine that draws.
+func (s *Session) Load(ctx context.Context, build string) (use func(), err error) {
+	if err := s.Settle(); err != nil {
+		return nil, fmt.Errorf("session: the last edits are not saved yet: %w", err)
+	}
+	log, err := storage.Open(ctx, s.Store, build, s.App)
+	if err != nil {
+		return nil, err
+	}
+	return func() { s.use(log) }, nil
+}
+
+func (s *Session) use(log *storage.Log) {
+	s.log = log
+	s.cache = cache{}
+	s.notice = Notice{}
+	s.rev++
+	s.saver.mu.Lock()
+	s.saver.saved[log.Build()] = log.Counts()[s.Phone]
+	s.saver.mu.Unlock()
+}
+
+// Close closes the open build. Its edits go on being saved.
+func (s *Session) Close() { s.log, s.cache = nil, cache{}; s.rev++ }
+
+// Create makes a new build, opens it and starts to save it. With it come a controller to start the walk at and the
+// three usual looms.
+func (s *Session) Create(settings harness.Settings) error {
+	if settings.Unit == "" {
+		settings.Unit = unit.Metric
+	}
+	id := s.NewID()
+	log := storage.New(id)
+	changes := []storage.Change{
+		storage.Put(harness.KindSettings, id, harness.Settings{}, settings),
+		storage.Put(harness.KindPlace, s.NewID(), harness.Place{}, harness.Place{Name: "Controller", Kind: harness.Controller}),
+	}
+	for i, name := range []string{"Main", "Power and ground", "Cabin"} {
+		changes = append(changes, storage.Put(harness.KindLoom, s.NewID(), harness.Loom{}, harness.Loom{Name: name, Order: float64(i + 1)}))
+	}
+	line, err := log.Commit(s.Phone, s.at(), changes)
+	if err != nil {
+		return fmt.Errorf("session: new build: %w", err)
+	}
+	s.use(log)
+	s.keep(line)
+	return nil
+}
+
+// Adopt keeps a whole log that came from elsewhere, a file or the demo, and opens it.
+func (s *Session) Adopt(log *storage.Log) {
+	s.use(log)
+	s.keep(log.Lines()...)
+}
+
+// Remove deletes a build or brings it back. Its lines stay where they are.
+func (s *Session) Remove(ctx context.Context, build string, gone bool) (use func(), err error) {
+	log, err := storage.Open(ctx, s.Store, build, s.App)
+	if err != nil {
+		return nil, err
+	}
+	change := storage.Undelete(harness.KindSettings, build)
+	if gone {
+		change = storage.Delete(harness.KindSettings, build)
+	}
+	return func() {
+		if s.ID() == build {
+			s.Close()
+		}
+		line, err := log.Commit(s.Phone, s.at(), []storage.Change{change})
+		if err != nil {
+			return
+		}
+		s.note(log.About())
+		s.saver.add(log.About(), line)
+		s.rev++
+	}, nil
+}
+
+// FreshID returns an id for a record.
+func (s *Session) FreshID() string { return s.NewID() }
+
+// NewUUID is the usual Deps.NewID.
+func NewUUID() string { return uuid.NewString() }
+
+func living(all []storage.About, gone bool) []storage.About {
+	var out []storage.About
+	for _, a := range all {
+		if a.Gone == gone {
+			out = append(out, a)
+		}
+	}
+	sortByTime(out)
+	return out
+}
