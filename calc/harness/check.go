@@ -1,0 +1,53 @@
+package harness
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/go-json-experiment/json"
+)
+
+// CheckFields checks some fields of a record, given as a JSON object: each field that this version knows must
+// decode, alone, to its type, and null is allowed everywhere. Unknown fields and unknown kinds pass. Fields decode
+// independently of each other, so fields that pass make a record that Put takes, whichever edits they come from.
+// The error names the field.
+func CheckFields(kind Kind, object []byte) error {
+	var err error
+	switch kind {
+	case KindSettings:
+		err = check[Settings](object)
+	case KindPlace:
+		err = check[Place](object)
+	case KindRun:
+		err = check[Run](object)
+	case KindReading:
+		err = check[Reading](object)
+	case KindLoom:
+		err = check[Loom](object)
+	case KindTerminal:
+		err = check[Terminal](object)
+	case KindLead:
+		err = check[Lead](object)
+	case KindWire:
+		err = check[Wire](object)
+	case KindJoint:
+		err = check[Joint](object)
+	case KindTag:
+		err = check[Tag](object)
+	default:
+		err = check[Record](object)
+	}
+	if err == nil {
+		return nil
+	}
+	var wrong *json.SemanticError
+	if errors.As(err, &wrong) && wrong.JSONPointer != "" {
+		return fmt.Errorf("harness: %s: field %q: not of its type", kind, wrong.JSONPointer[1:])
+	}
+	return fmt.Errorf("harness: %s: %w", kind, err)
+}
+
+func check[T any](object []byte) error {
+	var v T
+	return json.Unmarshal(object, &v)
+}
