@@ -321,29 +321,37 @@ read r5 905 cd de`), "\n")
 	}
 }
 
-// 300 runs: one long string with a mark at every place, and 300 entangled pairs.
+// 300 runs, as a walk leaves them (thirty strings of ten marks, and a check of each), as one string with 300 marks, and
+// with every reading entangled with the next.
 func BenchmarkLatest(b *testing.B) {
-	var marks, tangled strings.Builder
+	var walk, marks, tangled strings.Builder
 	for i := range 300 {
-		fmt.Fprintf(&marks, "run %d p%d p%d\n", i, i, i+1)
-		fmt.Fprintf(&tangled, "run %d p%d p%d\n", i, i, i+1)
+		for _, text := range []*strings.Builder{&walk, &marks, &tangled} {
+			fmt.Fprintf(text, "run %d p%d p%d\n", i, i, i+1)
+		}
 	}
 	for i := range 300 {
+		fmt.Fprintf(&walk, "read m%d %d", i, 100*(i%10+1))
+		for j := i - i%10; j <= i; j++ {
+			fmt.Fprintf(&walk, " %d", j)
+		}
+		if i%10 == 9 {
+			fmt.Fprintf(&walk, "\nread c%d 205 %d %d", i, i-1, i)
+		}
 		fmt.Fprintf(&marks, "read m%d %d", i, 100*(i+1))
 		for j := range i + 1 {
 			fmt.Fprintf(&marks, " %d", j)
 		}
+		walk.WriteString("\n")
 		marks.WriteString("\n")
-		if i+2 < 300 {
-			fmt.Fprintf(&tangled, "read m%d %d %d %d\n", i, 300, i, (i+1)%300)
-		}
+		fmt.Fprintf(&tangled, "read m%d 300 %d %d\n", i, i, (i+1)%300)
 	}
-	tangled.WriteString("read last 250 0 299\nread x 300 297 299\n")
-	for name, text := range map[string]string{"marks": marks.String(), "tangled": tangled.String()} {
-		w := world(b, text)
-		b.Run(name, func(b *testing.B) {
+	tangled.WriteString("read x 300 297 299\n")
+	for _, w := range []struct{ name, text string }{{"walk", walk.String()}, {"marks", marks.String()}, {"tangled", tangled.String()}} {
+		build := world(b, w.text)
+		b.Run(w.name, func(b *testing.B) {
 			for b.Loop() {
-				Latest(w)
+				Latest(build)
 			}
 		})
 	}

@@ -30,8 +30,14 @@ func (e *equation) add(column int, n int64) {
 type combo map[string]*big.Rat
 
 func (c combo) add(d combo, times *big.Rat) {
+	one := times.IsInt() && times.Num().CmpAbs(big.NewInt(1)) == 0 // nearly always
 	for id, n := range d {
-		v := new(big.Rat).Mul(n, times)
+		v := new(big.Rat).Set(n)
+		if !one {
+			v.Mul(v, times)
+		} else if times.Sign() < 0 {
+			v.Neg(v)
+		}
 		if old := c[id]; old != nil {
 			v.Add(v, old)
 		}
@@ -126,6 +132,16 @@ func (s *system) propagate() {
 	}
 }
 
+// settled reports whether every run of an equation is known.
+func (s *system) settled(e *equation) bool {
+	for c := range e.coef {
+		if s.value[c] == nil {
+			return false
+		}
+	}
+	return true
+}
+
 func (s *system) contradict(column int, r *row, last string) {
 	ids := slices.Sorted(maps.Keys(r.combo))
 	if i := slices.Index(ids, last); i >= 0 {
@@ -166,7 +182,7 @@ func (r *row) subtract(o *row, times *big.Rat) {
 // if its row holds nothing else. A settled run at zero or less takes all that stand on the same readings with it.
 func (s *system) eliminate() {
 	for _, e := range s.equations {
-		if e.dead {
+		if e.dead || s.settled(e) {
 			continue
 		}
 		r := s.reduce(e)
