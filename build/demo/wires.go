@@ -69,7 +69,7 @@ var wires = []added{
 
 	// Feeds of the controller and the engine.
 	{"controller feed", "Fuse panel/F3:out", "joint Controller feed", "2.5", "red/white", "main", "", ""},
-	{"permanent feed", "Fuse panel/F10:out", "joint Permanent feed", "1.0", "red/yellow", "main", "", ""},
+	{"permanent feed, fuse", "Fuse panel/F10:out", "joint Permanent feed", "1.0", "red/yellow", "main", "", ""},
 	{"main relay coil", "joint Permanent feed", "Relay panel/K1:86", "0.5", "red/yellow", "main", "", ""},
 	{"dash memory", "joint Permanent feed", "Dash display/memory", "0.5", "red/yellow", "main+cabin", "", ""},
 	{"injector feed", "Fuse panel/F1:out", "joint Injector feed", "1.5", "red/pink", "main", "", ""},
@@ -155,4 +155,23 @@ var fuses = map[string]string{
 // relays are what the relays switch.
 var relays = map[string]string{
 	"K1": "main relay", "K2": "fuel pump relay", "K3": "fan 1 relay", "K4": "start relay", "K5": "fan 2 relay",
+}
+
+// piece is a wire that was cut, or a lead that was trimmed, and to what length.
+type piece struct {
+	function string
+	mm       int
+}
+
+var done = []piece{
+	{"main relay contact", 460},
+	{"main bus", 460},
+	{"pump relay contact", 460},
+	{"injector feed", 2180},
+	{"starter", 1320},
+	{"battery ground", 860},
+	{"alternator output", 2280},
+	{"main relay", 900},
+	{"pump relay", 900},
+	{"fan 1 relay", 900},
 }
