@@ -84,7 +84,6 @@ func (q Square) Easy() bool { return q.Module() >= EasyModule.MM() }
 // Source: common practice, reading distance about 10 × symbol width.
 func (q Square) Reach() float64 { return 10 * float64(q.Modules()) * q.Module() }
 
-
 // Wrap says how much of a square can be seen when it is wrapped round a wire or a loom.
 type Wrap string
 

@@ -1,0 +1,152 @@
+package tag
+
+import (
+	"loomwright/calc/harness"
+	"loomwright/calc/unit"
+)
+
+// Label is what a tag says in words. An empty field is not known.
+type Label struct {
+	Tag      harness.Tag
+	Wire     bool   // on a wire's end; otherwise on a bundle: at a place or along a run
+	Name     string // of the wire, the place, or the run's two ends
+	Function string // of a wire; of a place its kind
+	This     string // the end it sits on
+	Far      string // the other end of a wire
+	Size     string
+	Colour   string
+	Deleted  bool // its subject was deleted
+}
+
+// Describe returns what a tag says. It works for retired tags and for tags whose subject was deleted; ok is false
+// if the build never had the subject.
+func Describe(b *harness.Build, t harness.Tag) (l Label, ok bool) {
+	l.Tag = t
+	switch t.On {
+	case harness.KindWire:
+		w, found := b.Wires.Any(t.Subject)
+		if !found {
+			return l, false
+		}
+		this, far := w.From, w.To
+		if t.End == harness.ToEnd {
+			this, far = w.To, w.From
+		}
+		l.Wire, l.Name, l.Function, l.Deleted = true, w.Name, w.Function, w.Gone
+		l.This, l.Far = EndName(b, this), EndName(b, far)
+		l.Size, l.Colour = Conductor(b, w)
+	case harness.KindPlace:
+		p, found := b.Places.Any(t.Subject)
+		if !found {
+			return l, false
+		}
+		l.Name, l.Function, l.This, l.Deleted = p.Name, string(p.Kind), p.Name, p.Gone
+	case harness.KindRun:
+		r, found := b.Runs.Any(t.Subject)
+		if !found {
+			return l, false
+		}
+		from, to := placeName(b, r.A), placeName(b, r.B)
+		l.Name, l.Function, l.This, l.Far, l.Deleted = from+" to "+to, "run", from, to, r.Gone
+	default:
+		return l, false
+	}
+	return l, true
+}
+
+// Subject returns the fields of a words tag.
+func (l Label) Subject() Subject {
+	s := Subject{Code: l.Tag.Code, Function: l.Function, From: l.This, To: l.Far, Size: l.Size, Colour: l.Colour}
+	if !l.Wire {
+		s.Function, s.From = l.Name+" "+l.Function, ""
+	}
+	return s
+}
+
+// EndName returns where a wire ends, as it is printed: "Controller A14", "Coolant 1", "joint S3"; "" if nothing is
+// chosen. What was deleted keeps its name.
+func EndName(b *harness.Build, e harness.End) string {
+	if e.Joint != "" {
+		j, _ := b.Joints.Any(e.Joint)
+		if j.Name == "" {
+			return "joint"
+		}
+		return "joint " + j.Name
+	}
+	t, ok := b.Terminals.Any(e.Terminal)
+	place := e.Place
+	if ok && t.Place != "" {
+		place = t.Place
+	}
+	name := placeName(b, place)
+	if pin := t.Connector + t.Name; pin != "" {
+		if name != "" {
+			name += " "
+		}
+		name += pin
+	}
+	return name
+}
+
+func placeName(b *harness.Build, id string) string {
+	p, _ := b.Places.Any(id)
+	return p.Name
+}
+
+// Conductor returns the size and the colour letters of a wire, "0.5 mm2" and "YE/GN"; what the wire itself does not
+// say is that of the lead it is made of. Empty is not known.
+func Conductor(b *harness.Build, w harness.Wire) (size, colour string) {
+	lead, _ := b.Leads.Any(w.Lead)
+	size = w.Size
+	if size == "" {
+		size = lead.Size
+	}
+	if s, err := unit.ParseSize(size); err == nil {
+		size = s.String()
+	}
+	c := unit.Colour{Base: w.Base, Tracer: w.Tracer}
+	if c.Base == "" {
+		c = unit.Colour{Base: lead.Base, Tracer: lead.Tracer}
+	}
+	return size, c.Code()
+}
+
+// bundled are the places that get a tag of their own: where a hand reaches a connector, and where wires part.
+//
+// Source: common practice (one tag per connector and per branch, one each side of a bulkhead).
+var bundled = map[harness.PlaceKind]bool{
+	harness.Controller: true, harness.Device: true, harness.Inline: true, harness.Split: true,
+	harness.PassThrough: true, harness.Panel: true, harness.TerminalStrip: true,
+}
+
+// Missing returns the tags that the build should have and has not, without id and code: one for each end of a wire
+// and one for each connector, branch, pass-through and panel. The order is that of wires, then of places.
+func Missing(b *harness.Build) []harness.Tag {
+	type key struct {
+		on      harness.Kind
+		subject string
+		end     harness.TagEnd
+	}
+	have := map[key]bool{}
+	for _, t := range b.Tags.All() {
+		if !t.Retired {
+			have[key{t.On, t.Subject, t.End}] = true
+		}
+	}
+	var out []harness.Tag
+	add := func(on harness.Kind, subject string, end harness.TagEnd) {
+		if !have[key{on, subject, end}] {
+			out = append(out, harness.Tag{On: on, Subject: subject, End: end})
+		}
+	}
+	for _, w := range b.Wires.All() {
+		add(harness.KindWire, w.ID, harness.FromEnd)
+		add(harness.KindWire, w.ID, harness.ToEnd)
+	}
+	for _, p := range b.Places.All() {
+		if bundled[p.Kind] {
+			add(harness.KindPlace, p.ID, "")
+		}
+	}
+	return out
+}
