@@ -1,0 +1,86 @@
+package site
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+)
+
+// Compile returns a main package of the module as wasm for browsers. Neither a debug table nor the state of version
+// control goes in, so that the same source gives the same bytes.
+func Compile(ctx context.Context, module, pkg, ldflags, cache string) ([]byte, error) {
+	if err := os.MkdirAll(cache, 0o755); err != nil {
+		return nil, fmt.Errorf("site: %w", err)
+	}
+	dir, err := os.MkdirTemp(cache, "wasm-")
+	if err != nil {
+		return nil, fmt.Errorf("site: %w", err)
+	}
+	defer os.RemoveAll(dir)
+	out := filepath.Join(dir, Wasm)
+	cmd := exec.CommandContext(ctx, "go", "build", "-trimpath", "-buildvcs=false",
+		"-ldflags", strings.TrimSpace("-s -w "+ldflags), "-o", out, pkg)
+	cmd.Dir = module
+	cmd.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
+	var said bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &said, &said
+	if err := cmd.Run(); err != nil {
+		return nil, fmt.Errorf("site: compile %s: %w\n%s", pkg, err, said.Bytes())
+	}
+	return os.ReadFile(out)
+}
+
+// ExecJS returns the path of the script that starts a wasm of this Go. Only the script of the same Go release fits.
+func ExecJS(ctx context.Context) (string, error) {
+	root, err := exec.CommandContext(ctx, "go", "env", "GOROOT").Output()
+	if err != nil {
+		return "", fmt.Errorf("site: go env GOROOT: %w", err)
+	}
+	return filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", Exec), nil
+}
+
+func execJS(ctx context.Context) ([]byte, error) {
+	name, err := ExecJS(ctx)
+	if err != nil {
+		return nil, err
+	}
+	data, err := os.ReadFile(name)
+	if err != nil {
+		return nil, fmt.Errorf("site: %w", err)
+	}
+	return data, nil
+}
+
+// cached returns what make returns for data, from the cache if it was made before.
+func cached(cache, kind string, data []byte, make func([]byte) ([]byte, error)) ([]byte, error) {
+	h := sha256.Sum256(data)
+	name := filepath.Join(cache, kind, hex.EncodeToString(h[:]))
+	made, err := os.ReadFile(name)
+	if err == nil || !errors.Is(err, fs.ErrNotExist) {
+		return made, err
+	}
+	if made, err = make(data); err != nil {
+		return nil, err
+	}
+	if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
+		return nil, err
+	}
+	// A name of its own until it is whole: two commands may run at once.
+	f, err := os.CreateTemp(filepath.Dir(name), "new-")
+	if err != nil {
+		return nil, err
+	}
+	_, err = f.Write(made)
+	if err = errors.Join(err, f.Close()); err != nil {
+		return nil, err
+	}
+	return made, os.Rename(f.Name(), name)
+}
