@@ -56,7 +56,7 @@ var walk = []step{
 	{"Idle valve", harness.Device, harness.Mounted, "supply,drive", "Injector split", mainLoom, "215", "", ""},
 	{"Manifold pressure", harness.Device, harness.Mounted, "5 V,signal,ground", "Injector split", mainLoom, "320", "1 corner", "on the bulkhead side of the plenum"},
 	{"Knock", harness.Device, harness.Mounted, "signal,return", "Injector split", mainLoom, "260", "hot,1 corner", "on the block, below the runners of 2 and 3"},
-	{"Purge valve", harness.Device, harness.Open, "supply,drive", "Injector split", mainLoom, "430", "moves", "inner wing or plenum, not decided"},
+	{"Purge valve", harness.Device, harness.Open, "supply,drive", "Injector split", mainLoom, "", "moves", "inner wing or plenum, not decided"},
 	{"Front split", harness.Split, harness.Decided, "", "Injector split", mainLoom, "355", "clip", ""},
 	{"Cam position", harness.Device, harness.Mounted, "5 V,signal,ground", "Front split", mainLoom, "140", "", ""},
 	{"Coolant temperature", harness.Device, harness.Mounted, "signal,ground", "Front split", mainLoom, "125", "hot", "in the thermostat housing"},
@@ -102,7 +102,7 @@ type link struct {
 
 var links = []link{
 	{"Fuse panel", "Relay panel", powerLoom, "150", ""},
-	{"Fuse panel", "Dash split", cabinLoom, "", ""},
+	{"Fuse panel", "Dash split", cabinLoom, "445", ""},
 	{"Body ground", "Engine ground", powerLoom, "460", "moves"},
 }
 
