@@ -7,6 +7,7 @@ import (
 
 	"loomwright/app/session"
 	"loomwright/calc/harness"
+	"loomwright/storage"
 )
 
 // Page is one page of the app.
@@ -41,6 +42,7 @@ func (s *Shell) OnMount(ctx app.Context) {
 		d.Shell.OnUpdate(again), d.Shell.OnOffline(again), d.Shell.OnInstallable(again),
 		d.View.OnHidden(func() { ctx.Dispatch(func(app.Context) { s.S.Rest() }) }),
 		d.View.OnVisible(func() { s.S.Retry(); again() }),
+		s.S.Store.Watch(func(e storage.Event) { ctx.Dispatch(func(ctx app.Context) { s.S.Follow(ctx, e) }) }),
 	)
 	ctx.Async(func() {
 		begun := s.S.Begin(context.Background())
@@ -68,6 +70,9 @@ func (s *Shell) OnNav(ctx app.Context) {
 // open opens the build that the address names, if another one is open.
 func (s *Shell) open(ctx app.Context) {
 	want := s.at.Build
+	if s.ready && want == "" {
+		s.S.Rest()
+	}
 	if !s.ready || want == "" || want == s.opening {
 		return
 	}
@@ -75,6 +80,7 @@ func (s *Shell) open(ctx app.Context) {
 		s.remember()
 		return
 	}
+	s.S.Rest()
 	s.opening, s.failed = want, nil
 	ctx.Async(func() {
 		use, err := s.S.Load(context.Background(), want)

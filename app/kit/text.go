@@ -5,7 +5,6 @@ import (
 	"fmt"
 
 	"loomwright/app/device"
-	"loomwright/calc/unit"
 	"loomwright/storage"
 )
 

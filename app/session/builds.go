@@ -4,11 +4,15 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
+	"slices"
 	"strings"
 
 	"github.com/google/uuid"
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/tag"
 	"loomwright/calc/unit"
 	"loomwright/storage"
 )
@@ -108,38 +112,63 @@ func (s *Session) Create(settings harness.Settings) error {
 	return nil
 }
 
-// Adopt keeps a whole log that came from elsewhere, a file or the demo, and opens it.
-func (s *Session) Adopt(log *storage.Log) {
-	s.use(log)
-	s.keep(log.Lines()...)
-}
-
-// Remove deletes a build or brings it back. Its lines stay where they are.
-func (s *Session) Remove(ctx context.Context, build string, gone bool) (use func(), err error) {
-	log, err := storage.Open(ctx, s.Store, build, s.App)
-	if err != nil {
-		return nil, err
-	}
-	change := storage.Undelete(harness.KindSettings, build)
-	if gone {
-		change = storage.Delete(harness.KindSettings, build)
-	}
-	return func() {
-		if s.ID() == build {
-			s.Close()
-		}
-		line, err := log.Commit(s.Phone, s.at(), []storage.Change{change})
+// Remove deletes a build or brings it back, and tells then. Its lines stay where they are.
+func (s *Session) Remove(ctx app.Context, build string, gone bool, then func(app.Context, error)) {
+	s.with(ctx, build, func(ctx app.Context, log *storage.Log, err error) {
 		if err != nil {
+			then(ctx, err)
 			return
 		}
-		s.note(log.About())
-		s.saver.add(log.About(), line)
-		s.rev++
-	}, nil
+		change := storage.Undelete(harness.KindSettings, build)
+		if gone {
+			change = storage.Delete(harness.KindSettings, build)
+		}
+		line, err := log.Commit(s.Phone, s.at(), []storage.Change{change})
+		if err == nil {
+			s.store(log, line)
+		}
+		if gone && s.ID() == build {
+			s.Close()
+		}
+		then(ctx, err)
+	})
 }
 
-// FreshID returns an id for a record.
+// with hands over the log of a build: the open one, or one that is loaded for it.
+func (s *Session) with(ctx app.Context, build string, then func(app.Context, *storage.Log, error)) {
+	if s.ID() == build {
+		then(ctx, s.log, nil)
+		return
+	}
+	ctx.Async(func() {
+		log, err := storage.Open(context.Background(), s.Store, build, s.App)
+		ctx.Dispatch(func(ctx app.Context) { then(ctx, log, err) })
+	})
+}
+
+// FreshID returns an id for a new record.
 func (s *Session) FreshID() string { return s.NewID() }
+
+// FreshCode returns a tag code that no tag of the open build has or had, nor one of the codes in also.
+func (s *Session) FreshCode(also ...string) (string, error) {
+	return freshCode(s.Random, s.B(), also...)
+}
+
+func freshCode(random io.Reader, b *harness.Build, also ...string) (string, error) {
+	used := map[string]bool{}
+	for _, code := range also {
+		used[code] = true
+	}
+	if b != nil {
+		for _, t := range b.Tags.All() {
+			used[t.Code] = true
+		}
+		for _, t := range b.Tags.Gone() {
+			used[t.Code] = true
+		}
+	}
+	return tag.NewCode(random, func(code string) bool { return used[code] })
+}
 
 // NewUUID is the usual Deps.NewID.
 func NewUUID() string { return uuid.NewString() }
@@ -151,6 +180,6 @@ func living(all []storage.About, gone bool) []storage.About {
 			out = append(out, a)
 		}
 	}
-	sortByTime(out)
+	slices.SortStableFunc(out, func(a, b storage.About) int { return strings.Compare(b.At, a.At) })
 	return out
 }

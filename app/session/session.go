@@ -18,10 +18,10 @@ type Deps struct {
 	Store  storage.Store
 	Device *device.Device
 	Now    func() time.Time
-	NewID  func() string                                             // a new UUID of version 4
-	Random io.Reader                                                 // for tag codes
-	Fetch  func(ctx context.Context, file string) ([]byte, error)    // a file of the app itself, such as the demo
-	App    string                                                    // the version of the program: a snapshot of another is not read
+	NewID  func() string                                          // a new UUID of version 4
+	Random io.Reader                                              // for tag codes
+	Fetch  func(ctx context.Context, file string) ([]byte, error) // a file of the app itself, such as the demo
+	App    string                                                 // the version of the program: a snapshot of another is not read
 }
 
 // Session is the open build and the list of all builds. Make one with New.
@@ -36,6 +36,7 @@ type Session struct {
 	began  bool
 	fault  error // of the store, at the start
 	cache  cache
+	rested int64 // the clock of the last snapshot
 
 	saver saver
 
@@ -142,10 +143,15 @@ func (s *Session) Do(changes ...storage.Change) error {
 	return nil
 }
 
-// keep queues a line of the open build for the store.
+// keep shows and saves lines of the open build.
 func (s *Session) keep(lines ...storage.Line) {
 	s.cache.touch(lines...)
-	s.note(s.log.About())
+	s.store(s.log, lines...)
+}
+
+// store saves lines that a log has just taken, and keeps the list of builds up to date with them.
+func (s *Session) store(log *storage.Log, lines ...storage.Line) {
 	s.rev++
-	s.saver.add(s.log.About(), lines...)
+	s.note(log.About())
+	s.saver.add(log.About(), lines...)
 }

@@ -11,10 +11,22 @@ import (
 )
 
 // CanUndo tells whether this phone has an edit to take back in the open build.
-func (s *Session) CanUndo() bool { return s.log != nil && s.log.CanUndo(s.Phone) }
+func (s *Session) CanUndo() bool {
+	if s.log == nil {
+		return false
+	}
+	_, ok := s.log.CanUndo(s.Phone)
+	return ok
+}
 
 // CanRedo tells whether an undo can be taken back.
-func (s *Session) CanRedo() bool { return s.log != nil && s.log.CanRedo(s.Phone) }
+func (s *Session) CanRedo() bool {
+	if s.log == nil {
+		return false
+	}
+	_, ok := s.log.CanRedo(s.Phone)
+	return ok
+}
 
 // Undo takes back this phone's last edit that is not undone yet.
 func (s *Session) Undo(ctx app.Context) { s.step(ctx, "Taken back.", (*storage.Log).Undo) }
@@ -54,7 +66,11 @@ func (s *Session) step(ctx app.Context, word string, move func(l *storage.Log, d
 func (s *Session) history(ctx app.Context, then func(app.Context)) {
 	log := s.log
 	ctx.Async(func() {
-		lines, err := storage.AllLines(context.Background(), s.Store, log.Build())
+		var lines []storage.Line
+		err := s.Store.Lines(context.Background(), log.Build(), func(batch []storage.Line) error {
+			lines = append(lines, batch...)
+			return nil
+		})
 		ctx.Dispatch(func(ctx app.Context) {
 			if s.log != log {
 				return

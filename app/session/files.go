@@ -1,0 +1,262 @@
+package session
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	"loomwright/app/device"
+	"loomwright/calc/harness"
+	"loomwright/storage"
+)
+
+// fileLimit is the most that is read of a chosen file: the largest build file without blobs, and as much again for
+// blobs.
+const fileLimit = 2 * storage.MaxFile
+
+// Incoming is a build file that was read and found good, before anything is done with it.
+type Incoming struct {
+	Title, Car string
+	Edits      int
+	Cut        bool // the end is missing: only the first Edits are there
+	Here       bool // the build is on this phone
+	New        int  // with Here: edits that this phone does not have
+
+	log *storage.Log
+}
+
+// Lines says what is in the file.
+func (in *Incoming) Lines() []string {
+	lines := []string{fmt.Sprintf("%d entries", in.Edits)}
+	if in.Car != "" {
+		lines = append([]string{in.Car}, lines...)
+	}
+	b := in.log.State()
+	return append(lines, fmt.Sprintf("%d places, %d runs, %d wires", b.Places.Len(), b.Runs.Len(), b.Wires.Len()))
+}
+
+// ReadFile lets the person choose a build file, reads and checks it, and tells then. Nothing changes.
+func (s *Session) ReadFile(ctx app.Context, then func(app.Context, *Incoming, error)) {
+	ctx.Async(func() {
+		f, err := s.Device.Files.Open(context.Background(), fileLimit)
+		var in *Incoming
+		if err == nil {
+			in, err = s.Incoming(context.Background(), f.Data)
+		}
+		ctx.Dispatch(func(ctx app.Context) { then(ctx, in, err) })
+	})
+}
+
+// Incoming checks the bytes of a build file. It waits for the store.
+func (s *Session) Incoming(ctx context.Context, data []byte) (*Incoming, error) {
+	log, err := storage.Decode(bytes.NewReader(data), nil)
+	in := &Incoming{}
+	var cut *storage.FileError
+	if errors.As(err, &cut) && cut.Edits > 0 && errors.Is(err, storage.ErrCorrupt) {
+		if log, err = storage.Salvage(bytes.NewReader(data)); err == nil {
+			in.Cut = true
+		}
+	}
+	if err != nil {
+		return nil, err
+	}
+	st := log.State().Settings
+	in.Title, in.Car, in.Edits, in.log = st.Title, st.Car, log.Len(), log
+	if in.Title == "" {
+		in.Title = "A build without a name"
+	}
+	if in.Cut {
+		return in, nil
+	}
+	have := map[storage.Ref]bool{}
+	err = s.Store.Lines(ctx, log.Build(), func(batch []storage.Line) error {
+		for _, l := range batch {
+			have[l.Ref()] = true
+		}
+		return nil
+	})
+	if err != nil && !errors.Is(err, storage.ErrMissing) {
+		return nil, err
+	}
+	in.Here = len(have) > 0
+	for _, l := range log.Lines() {
+		if !have[l.Ref()] {
+			in.New++
+		}
+	}
+	return in, nil
+}
+
+// Take merges a file into the build of this phone, or keeps it beside the others if the build is not here, and
+// opens it.
+func (s *Session) Take(ctx app.Context, in *Incoming, then func(app.Context, string, error)) {
+	if !in.Here {
+		s.adopt(in.log)
+		then(ctx, in.log.Build(), nil)
+		return
+	}
+	ctx.Async(func() {
+		use, err := s.Load(context.Background(), in.log.Build())
+		ctx.Dispatch(func(ctx app.Context) {
+			if err != nil {
+				then(ctx, "", err)
+				return
+			}
+			use()
+			s.History(ctx, func(ctx app.Context) {
+				merged, err := s.log.Merge(s.Phone, s.at(), in.log.Lines())
+				if err != nil {
+					then(ctx, "", err)
+					return
+				}
+				if len(merged.Lines) > 0 {
+					s.keep(merged.Lines...)
+				}
+				s.Say(mergedNotice(merged))
+				then(ctx, s.ID(), nil)
+			})
+		})
+	})
+}
+
+func mergedNotice(m storage.Merged) Notice {
+	if m.Added == 0 {
+		return Notice{Text: "Everything in the file was here already."}
+	}
+	n := Notice{Tone: "good", Text: fmt.Sprintf("%d entries were merged in. Nothing was replaced.", m.Added)}
+	if len(m.Conflicts) > 0 {
+		n.Tone = "warn"
+		n.Text += fmt.Sprintf(" %d values differ between the phones: choose them under Plan.", len(m.Conflicts))
+	}
+	return n
+}
+
+// adopt keeps a whole log that came from elsewhere and opens it.
+func (s *Session) adopt(log *storage.Log) {
+	s.use(log)
+	s.keep(log.Lines()...)
+}
+
+// TakeCopy opens a file as a build of its own.
+func (s *Session) TakeCopy(ctx app.Context, in *Incoming, then func(app.Context, string, error)) {
+	id, err := s.copyOf(in.log)
+	then(ctx, id, err)
+}
+
+// Duplicate makes a copy of the open build and opens it.
+func (s *Session) Duplicate(ctx app.Context, then func(app.Context, string, error)) {
+	id, err := s.copyOf(s.log)
+	then(ctx, id, err)
+}
+
+func (s *Session) copyOf(log *storage.Log) (string, error) {
+	var drawn []string
+	var failed error
+	next := func() string {
+		code, err := freshCode(s.Random, log.State(), drawn...)
+		failed = errors.Join(failed, err)
+		drawn = append(drawn, code)
+		return code
+	}
+	id := s.NewID()
+	made, err := storage.Copy(log, id, s.Phone, s.at(), next)
+	if err = errors.Join(err, failed); err != nil {
+		return "", err
+	}
+	old := made.State().Settings
+	renamed := old
+	renamed.Title = strings.TrimSpace(old.Title + " copy")
+	if _, err := made.Commit(s.Phone, s.at(), []storage.Change{storage.Put(harness.KindSettings, id, old, renamed)}); err != nil {
+		return "", err
+	}
+	s.adopt(made)
+	return id, nil
+}
+
+// demoFile is the demo build beside the app's own files.
+const demoFile = "demo.build"
+
+// Demo opens the demo build. It is an ordinary build: what is changed in it stays, and opening the demo again merges
+// nothing new.
+func (s *Session) Demo(ctx app.Context, then func(app.Context, string, error)) {
+	ctx.Async(func() {
+		data, err := s.Fetch(context.Background(), demoFile)
+		var in *Incoming
+		if err == nil {
+			in, err = s.Incoming(context.Background(), data)
+		}
+		ctx.Dispatch(func(ctx app.Context) {
+			if err != nil {
+				then(ctx, "", err)
+				return
+			}
+			s.Take(ctx, in, func(ctx app.Context, build string, err error) {
+				if err == nil && s.B().Settings.Gone {
+					s.Remove(ctx, build, false, func(ctx app.Context, err error) { then(ctx, build, err) })
+					return
+				}
+				then(ctx, build, err)
+			})
+		})
+	})
+}
+
+// Backup makes the build file of the open build and tells then; Send hands it over on the next tap.
+func (s *Session) Backup(ctx app.Context, history bool, then func(app.Context, device.File, error)) {
+	s.History(ctx, func(ctx app.Context) {
+		log, name := s.log, s.fileName()
+		var err error
+		if !history {
+			name = strings.TrimSuffix(name, ".build") + "-as-it-stands.build"
+			log, err = storage.WithoutHistory(log, s.newPhone(), s.at())
+		}
+		var b bytes.Buffer
+		if err == nil {
+			err = storage.Encode(&b, log, nil)
+		}
+		then(ctx, device.File{Name: name, Type: "application/octet-stream", Data: b.Bytes()}, err)
+	})
+}
+
+// Send hands a file to the share sheet or the download folder, straight after a tap.
+func (s *Session) Send(ctx app.Context, f device.File, then func(app.Context, device.Way, error)) {
+	ctx.Async(func() {
+		way, err := s.Device.Files.Save(context.Background(), f)
+		ctx.Dispatch(func(ctx app.Context) {
+			if err == nil && strings.HasSuffix(f.Name, ".build") {
+				s.Device.Prefs.Put("backup", s.at())
+				s.Device.Prefs.Put("backup:"+s.ID(), fmt.Sprint(s.log.Len()))
+			}
+			then(ctx, way, err)
+		})
+	})
+}
+
+// fileName is the title of the build and the day, in signs that every file system takes.
+func (s *Session) fileName() string {
+	return FileName(s.B().Settings.Title) + "-" + s.Now().Format("2006-01-02") + ".build"
+}
+
+// FileName makes a name of plain signs from a title.
+func FileName(title string) string {
+	var b strings.Builder
+	for _, r := range strings.ToLower(title) {
+		switch {
+		case 'a' <= r && r <= 'z', '0' <= r && r <= '9':
+			b.WriteRune(r)
+		case b.Len() > 0 && !strings.HasSuffix(b.String(), "-"):
+			b.WriteByte('-')
+		}
+		if b.Len() >= 40 {
+			break
+		}
+	}
+	if name := strings.Trim(b.String(), "-"); name != "" {
+		return name
+	}
+	return "build"
+}
