@@ -1,0 +1,71 @@
+package sheet
+
+import (
+	"encoding/xml"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+)
+
+// drawing is an SVG in millimetres, black on white. A person's text is escaped; nothing in it is run or fetched.
+type drawing struct{ strings.Builder }
+
+func newDrawing(width, height float64, title string) *drawing {
+	d := &drawing{}
+	fmt.Fprintf(d, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %s %s" font-family="'DejaVu Sans Condensed','DejaVu Sans',sans-serif">`,
+		short(width), short(height), short(width), short(height))
+	fmt.Fprintf(d, "\n<title>%s</title>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#fff\"/>\n", escaped(title))
+	return d
+}
+
+// short writes a number with at most five decimals, the last zeros left out.
+func short(v float64) string {
+	s := strconv.FormatFloat(v, 'f', 5, 64)
+	s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+func escaped(text string) string {
+	var b strings.Builder
+	if err := xml.EscapeText(&b, []byte(printable(text))); err != nil {
+		return ""
+	}
+	return b.String()
+}
+
+// text writes one line; anchor is start, middle or end.
+func (d *drawing) text(x, y float64, text string, size float64, bold bool, anchor string) {
+	if text == "" {
+		return
+	}
+	weight := ""
+	if bold {
+		weight = ` font-weight="bold"`
+	}
+	if anchor != "start" {
+		weight += ` text-anchor="` + anchor + `"`
+	}
+	fmt.Fprintf(d, "<text x=\"%s\" y=\"%s\" font-size=\"%s\"%s>%s</text>\n", short(x), short(y), short(size), weight, escaped(text))
+}
+
+func (d *drawing) line(x1, y1, x2, y2, width float64, dash string) {
+	if dash != "" {
+		dash = ` stroke-dasharray="` + dash + `"`
+	}
+	fmt.Fprintf(d, "<path d=\"M%s %sL%s %s\" stroke=\"#000\" stroke-width=\"%s\"%s/>\n", short(x1), short(y1), short(x2), short(y2), short(width), dash)
+}
+
+// fill draws a path in its own unit, which is so many millimetres, from a corner on the page.
+func (d *drawing) fill(path string, x, y, unit float64) {
+	fmt.Fprintf(d, "<path transform=\"translate(%s %s) scale(%s)\" d=\"%s\"/>\n", short(x), short(y), strconv.FormatFloat(unit, 'f', 7, 64), path)
+}
+
+func (d *drawing) flush(w io.Writer) error {
+	d.WriteString("</svg>\n")
+	_, err := io.WriteString(w, d.String())
+	return err
+}

@@ -1,0 +1,56 @@
+package sheet
+
+import (
+	"cmp"
+	"slices"
+
+	"loomwright/calc/harness"
+	"loomwright/calc/tag"
+)
+
+// makers lists every kind.
+func makers() []maker {
+	return []maker{
+		{Kind: Kind{"tags", "Tags", []Format{PDF, SVG}}, draw: map[Format]drawer{PDF: drawTagsPDF, SVG: drawTagsSVG}},
+		{Kind: Kind{"tagcodes", "Tag codes", tableFormats}, table: TagCodes},
+	}
+}
+
+// title is what a build is called on paper.
+func title(b *harness.Build) string {
+	if b.Settings.Title == "" {
+		return "Build without a name"
+	}
+	return b.Settings.Title
+}
+
+// TagCodes is every tag with what it sits on, retired ones too, by code.
+func TagCodes(b *harness.Build, o Options) (Table, error) {
+	t := Table{Name: "tagcodes", Title: "Tag codes", Columns: []Column{
+		{Key: "code", Title: "Code"}, {Key: "on", Title: "On"}, {Key: "name", Title: "Name"},
+		{Key: "this_end", Title: "This end", Wide: 2}, {Key: "far_end", Title: "Far end", Wide: 2},
+		{Key: "function", Title: "Function", Wide: 2}, {Key: "state", Title: "State"}, {Key: "copy_of", Title: "Copy of"},
+	}}
+	var rows [][]Cell
+	for _, rec := range b.Tags.All() {
+		l, ok := tag.Describe(b, rec)
+		state := "in use"
+		switch {
+		case !ok:
+			state = "subject unknown"
+		case l.Deleted:
+			state = "subject deleted"
+		case rec.Retired:
+			state = "retired"
+		}
+		rows = append(rows, []Cell{text(rec.Code), text(string(rec.On)), text(l.Name), text(l.This), text(l.Far), text(l.Function), text(state), text(rec.Of)})
+	}
+	byText(rows, 0)
+	t.Groups = []Group{{Rows: rows}}
+	return t, nil
+}
+
+// byText sorts rows by the text of a column.
+func byText(rows [][]Cell, column int) {
+	slices.SortStableFunc(rows, func(x, y []Cell) int { return cmp.Compare(x[column].Text, y[column].Text) })
+}

@@ -1,0 +1,119 @@
+package sheet
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"loomwright/calc/harness"
+)
+
+// Format is how a list or drawing is written.
+type Format string
+
+// The formats.
+const (
+	CSV  Format = "csv"
+	JSON Format = "json"
+	PDF  Format = "pdf"
+	SVG  Format = "svg"
+)
+
+// Kind is a list or drawing that can be made of a build.
+type Kind struct {
+	Name    string // as typed on the command line
+	Title   string // as printed
+	Formats []Format
+}
+
+// Options is what the writers need besides the build.
+type Options struct {
+	Date     string // printed on every page, as given; empty is left out
+	Revision string // the same
+
+	Font   Font // for PDF
+	Letter bool // PDF lists on Letter and not on A4
+
+	Semicolon bool // CSV: ";" between cells, as spreadsheets expect where the comma is the decimal sign
+	BOM       bool // CSV: a byte order mark, by which spreadsheets know UTF-8
+
+	ByBranch bool // cut list: grouped by branch and not by size and colour
+
+	Tags TagOptions
+}
+
+// Font is the type that PDF is set in: two TrueType files. They are files of the site, not part of the program.
+type Font struct {
+	Regular, Bold []byte
+}
+
+// What a caller of Write may have to say to a person.
+var (
+	ErrKind   = errors.New("sheet: no such list or drawing")
+	ErrFormat = errors.New("sheet: not a format of this list or drawing")
+	ErrFont   = errors.New("sheet: PDF needs the font files")
+)
+
+// maker makes one kind. A kind with a table has every table format; draw is for the rest.
+type maker struct {
+	Kind
+	table func(*harness.Build, Options) (Table, error)
+	draw  map[Format]drawer
+}
+
+type drawer func(io.Writer, *harness.Build, Options) error
+
+var tableFormats = []Format{CSV, JSON, PDF}
+
+// Kinds lists every list and drawing, in the order a person is offered them.
+func Kinds() []Kind {
+	var out []Kind
+	for _, m := range makers() {
+		out = append(out, m.Kind)
+	}
+	return out
+}
+
+func find(kind string) (maker, error) {
+	var names []string
+	for _, m := range makers() {
+		if m.Name == kind {
+			return m, nil
+		}
+		names = append(names, m.Name)
+	}
+	return maker{}, fmt.Errorf("%w: %q; there are %s", ErrKind, kind, strings.Join(names, ", "))
+}
+
+// TableOf returns the table of a kind that has one, as the screens show it.
+func TableOf(kind string, b *harness.Build, o Options) (Table, error) {
+	m, err := find(kind)
+	if err != nil {
+		return Table{}, err
+	}
+	if m.table == nil {
+		return Table{}, fmt.Errorf("%w: %q is a drawing", ErrFormat, kind)
+	}
+	return m.table(b, o)
+}
+
+// Write writes a list or drawing. Nothing is written if the error is ErrKind, ErrFormat, ErrFont or tag.ErrTooSmall.
+func Write(w io.Writer, kind string, format Format, b *harness.Build, o Options) error {
+	m, err := find(kind)
+	if err != nil {
+		return err
+	}
+	if !slices.Contains(m.Formats, format) {
+		return fmt.Errorf("%w: %s as %q; there are %v", ErrFormat, kind, format, m.Formats)
+	}
+	if draw := m.draw[format]; draw != nil {
+		return draw(w, b, o)
+	}
+	t, err := m.table(b, o)
+	if err != nil {
+		return err
+	}
+	return t.Write(w, format, b, o)
+}

@@ -1,0 +1,90 @@
+package sheet
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+
+	"loomwright/calc/harness"
+	"loomwright/calc/unit"
+)
+
+// Table is a list before it is written in any format. Cells hold what a person reads and, where it is a number,
+// the number in the unit that its column names.
+type Table struct {
+	Name    string // the kind: "wires"
+	Title   string
+	Columns []Column
+	Groups  []Group
+	Notes   []string // what the reader must know: what is missing, how numbers were made
+}
+
+// Group is rows under one heading.
+type Group struct {
+	Title string // may be empty
+	Rows  [][]Cell
+	Total []Cell // as long as a row; nil for none
+}
+
+// Column is one column.
+type Column struct {
+	Key    string  // for programs: "cut_mm"; lengths are always in mm there
+	Title  string  // for people: "Cut"
+	Unit   string  // of the text of its cells, printed in the heading: "mm", "in"; may be empty
+	Number bool    // set to the right
+	Wide   float64 // its share of the width of a page; 0 is 1
+}
+
+// Cell is one cell. The zero Cell is empty; what is not known says so in Text.
+type Cell struct {
+	Text   string
+	Number *float64  // in the unit of the column's key
+	Colour [2]string // a wire's base and tracer, for a swatch beside the letters
+}
+
+// Rows returns the rows of all groups.
+func (t Table) Rows() [][]Cell {
+	var out [][]Cell
+	for _, g := range t.Groups {
+		out = append(out, g.Rows...)
+	}
+	return out
+}
+
+func text(s string) Cell { return Cell{Text: s} }
+
+func count(n int) Cell {
+	f := float64(n)
+	return Cell{Text: strconv.Itoa(n), Number: &f}
+}
+
+// length returns a cell with a length in the unit of the build, without the unit, which its column has.
+func length(l unit.Length, system unit.System) Cell {
+	mm := l.MM()
+	number, _ := l.Figures(system)
+	return Cell{Text: number, Number: &mm}
+}
+
+// unknown is the text of a cell whose value is not known.
+const unknown = "unknown"
+
+// lengthUnit is the unit that length leaves out.
+func lengthUnit(s unit.System) string {
+	if s == unit.Imperial {
+		return "in"
+	}
+	return "mm"
+}
+
+// Write writes the table as CSV, JSON or PDF.
+func (t Table) Write(w io.Writer, format Format, b *harness.Build, o Options) error {
+	switch format {
+	case CSV:
+		return t.writeCSV(w, o)
+	case JSON:
+		return t.writeJSON(w, b, o)
+	case PDF:
+		return t.writePDF(w, b, o)
+	}
+	return fmt.Errorf("%w: %s as %q", ErrFormat, t.Name, format)
+}

@@ -1,0 +1,274 @@
+package sheet
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"loomwright/calc/harness"
+)
+
+// The measures of a printed list, in millimetres and points.
+//
+// Source: our choice, 8 pt for reading at a bench; 12 mm of margin for the punch and for printers.
+const (
+	edge      = 12.0
+	cellType  = 8.0
+	cellPad   = 1.0
+	titleType = 14.0
+	portraitW = 7 // columns of share 1 that are readable across a portrait page
+)
+
+// printedRow is a row with its cells broken into lines.
+type printedRow struct {
+	cells   [][]string
+	source  []Cell
+	heading string // of a group, alone on its line
+	bold    bool
+	height  float64
+}
+
+// writePDF writes the table on A4, upright or across as it needs, with the heading on every page.
+func (t Table) writePDF(w io.Writer, b *harness.Build, o Options) error {
+	wide, high := 210.0, 297.0
+	if o.Letter {
+		wide, high = 215.9, 279.4
+	}
+	share := 0.0
+	for _, c := range t.Columns {
+		share += c.share()
+	}
+	if share > portraitW {
+		wide, high = high, wide
+	}
+	pdf, err := newPages(o.Font, wide, high, o)
+	if err != nil {
+		return err
+	}
+	pdf.SetTitle(title(b)+", "+t.Title, true)
+	columns := make([]float64, len(t.Columns))
+	for i, c := range t.Columns {
+		columns[i] = c.share() / share * (wide - 2*edge)
+	}
+	pages := t.paginate(pdf, columns, high)
+	for n, rows := range pages {
+		pdf.AddPage()
+		y := t.pageHead(pdf, b, o, wide)
+		for _, row := range rows {
+			t.printRow(pdf, row, columns, y)
+			y += row.height
+		}
+		if n == len(pages)-1 {
+			for _, line := range t.noteLines(pdf, wide) {
+				y += cellType * point * leading
+				pdf.write(edge, y, line, cellType, false)
+			}
+		}
+		foot := high - edge + 4
+		pdf.write(edge, foot, "Loomwright · "+t.lengthsIn(b), 7, false)
+		pdf.writeRight(wide-edge, foot, fmt.Sprintf("page %d of %d", n+1, len(pages)), 7, false)
+	}
+	return pdf.flush(w)
+}
+
+func (c Column) share() float64 {
+	if c.Wide <= 0 {
+		return 1
+	}
+	return c.Wide
+}
+
+// lengthsIn says in which unit the lengths of a page are.
+func (t Table) lengthsIn(b *harness.Build) string {
+	if lengthUnit(b.Settings.Unit) == "in" {
+		return "lengths in inches"
+	}
+	return "lengths in mm"
+}
+
+const headHeight = 15.0 // title lines and the rule under them
+
+// pageHead writes title, build, revision and date, and the headings of the columns are the first row under it.
+func (t Table) pageHead(pdf *pen, b *harness.Build, o Options, wide float64) (y float64) {
+	pdf.write(edge, edge+5, t.Title, titleType, true)
+	name := title(b)
+	if b.Settings.Car != "" {
+		name += ", " + b.Settings.Car
+	}
+	pdf.write(edge, edge+10, clip(name, wide-2*edge, func(s string) float64 { return pdf.width(s, 9, false) }), 9, false)
+	var right []string
+	if o.Revision != "" {
+		right = append(right, "rev "+o.Revision)
+	}
+	if o.Date != "" {
+		right = append(right, o.Date)
+	}
+	pdf.writeRight(wide-edge, edge+5, strings.Join(right, " · "), 9, false)
+	pdf.SetLineWidth(0.4)
+	pdf.Line(edge, edge+12.5, wide-edge, edge+12.5)
+	return edge + headHeight
+}
+
+// clip shortens a text to a width.
+func clip(text string, width float64, measure func(string) float64) string {
+	if measure(text) <= width {
+		return text
+	}
+	signs := []rune(text)
+	for len(signs) > 0 && measure(string(signs)+"…") > width {
+		signs = signs[:len(signs)-1]
+	}
+	return string(signs) + "…"
+}
+
+// swatchWidth is the room of a colour swatch before its letters.
+const swatchWidth = 6.5
+
+// breakRow breaks the cells of a row into lines.
+func (t Table) breakRow(pdf *pen, cells []Cell, columns []float64, bold bool) printedRow {
+	row := printedRow{source: cells, bold: bold}
+	lines := 1
+	for i, c := range cells {
+		room := columns[i] - 2*cellPad
+		if c.Colour[0] != "" {
+			room -= swatchWidth
+		}
+		broken := wrap(c.Text, room, func(s string) float64 { return pdf.width(s, cellType, bold) })
+		row.cells = append(row.cells, broken)
+		lines = max(lines, len(broken))
+	}
+	row.height = float64(lines)*cellType*point*leading + 1.4
+	return row
+}
+
+// headings is the row of column titles.
+func (t Table) headings(pdf *pen, columns []float64) printedRow {
+	var cells []Cell
+	for _, c := range t.Columns {
+		cells = append(cells, text(c.heading()))
+	}
+	return t.breakRow(pdf, cells, columns, true)
+}
+
+// paginate deals the rows out to pages, each page with the column titles first. A group's heading stays with its first
+// row, and notes that do not fit under the last row get a page of their own.
+func (t Table) paginate(pdf *pen, columns []float64, high float64) [][]printedRow {
+	head := t.headings(pdf, columns)
+	bottom := high - edge - 2
+	var pages [][]printedRow
+	y := bottom + 1
+	add := func(rows ...printedRow) {
+		need := 0.0
+		for _, r := range rows {
+			need += r.height
+		}
+		if y+need > bottom {
+			pages = append(pages, []printedRow{head})
+			y = edge + headHeight + head.height
+		}
+		pages[len(pages)-1] = append(pages[len(pages)-1], rows...)
+		y += need
+	}
+	for _, g := range t.Groups {
+		var before []printedRow
+		if g.Title != "" {
+			before = append(before, printedRow{heading: g.Title, height: cellType*point*leading + 4})
+		}
+		for _, cells := range g.Rows {
+			add(append(before, t.breakRow(pdf, cells, columns, false))...)
+			before = nil
+		}
+		if g.Total != nil {
+			add(append(before, t.breakRow(pdf, g.Total, columns, true))...)
+			before = nil
+		}
+		if before != nil {
+			add(before...)
+		}
+	}
+	if len(pages) == 0 {
+		pages = [][]printedRow{{head}}
+		y = edge + headHeight + head.height
+	}
+	wide := 2 * edge
+	for _, c := range columns {
+		wide += c
+	}
+	if notes := float64(len(t.noteLines(pdf, wide))+1) * cellType * point * leading; y+notes > bottom && len(t.Notes) > 0 {
+		pages = append(pages, []printedRow{head})
+	}
+	return pages
+}
+
+func (t Table) noteLines(pdf *pen, wide float64) []string {
+	var out []string
+	for _, n := range t.Notes {
+		out = append(out, wrap("· "+n, wide-2*edge, func(s string) float64 { return pdf.width(s, cellType, false) })...)
+	}
+	return out
+}
+
+// printRow draws a row at y with a thin rule under it.
+func (t Table) printRow(pdf *pen, row printedRow, columns []float64, y float64) {
+	line := cellType * point * leading
+	right := edge
+	for _, c := range columns {
+		right += c
+	}
+	if row.heading != "" {
+		pdf.write(edge+cellPad, y+row.height-1.4, clip(row.heading, right-edge, func(s string) float64 { return pdf.width(s, cellType+1, true) }), cellType+1, true)
+	}
+	x := edge
+	for i, lines := range row.cells {
+		at := x + cellPad
+		if c := row.source[i].Colour; c[0] != "" {
+			pdf.swatch(at, y+0.9, c[0], c[1])
+			at += swatchWidth
+		}
+		for n, s := range lines {
+			base := y + 0.5 + float64(n)*line + ascent*line
+			if t.Columns[i].Number {
+				pdf.writeRight(x+columns[i]-cellPad, base, s, cellType, row.bold)
+			} else {
+				pdf.write(at, base, s, cellType, row.bold)
+			}
+		}
+		x += columns[i]
+	}
+	width := 0.1
+	if row.bold {
+		width = 0.3
+	}
+	pdf.SetLineWidth(width)
+	pdf.Line(edge, y+row.height, right, y+row.height)
+}
+
+// swatch draws base and tracer, the tracer as the lower half, with an ink edge: the letters beside it say it too.
+func (p *pen) swatch(x, y float64, base, tracer string) {
+	const w, h = 5.0, 2.4
+	shade := func(name string, y, h float64) {
+		rgb, ok := inks[name]
+		if !ok {
+			return
+		}
+		p.SetFillColor(int(rgb[0]), int(rgb[1]), int(rgb[2]))
+		p.Rect(x, y, w, h, "F")
+	}
+	shade(base, y, h)
+	if tracer != "" {
+		shade(tracer, y+h/2, h/2)
+	}
+	p.SetFillColor(0, 0, 0)
+	p.SetLineWidth(0.15)
+	p.Rect(x, y, w, h, "D")
+}
+
+// inks are the colours of the swatches; a name that is not here is drawn as an empty box.
+//
+// Source: our choice, told apart on a common printer.
+var inks = map[string][3]uint8{
+	"black": {20, 20, 20}, "brown": {120, 72, 32}, "red": {205, 30, 30}, "orange": {240, 130, 20},
+	"yellow": {250, 215, 20}, "green": {30, 140, 60}, "blue": {30, 90, 190}, "violet": {125, 60, 160},
+	"grey": {140, 140, 140}, "white": {255, 255, 255}, "pink": {245, 150, 180}, "gold": {205, 165, 60},
+	"turquoise": {40, 180, 180}, "silver": {200, 204, 208},
+}

@@ -1,0 +1,115 @@
+package sheet
+
+import (
+	"strings"
+
+	"loomwright/calc/tag"
+)
+
+// The sizes of type on a tag in points.
+//
+// Source: 8 to 10 pt are read at 40 to 60 cm, 6 pt in the hand (published guidance); 5 pt is common practice for one
+// line along a thin wire.
+const (
+	largestType  = 10.0
+	smallestType = 5.0
+)
+
+// leading is the distance of two base lines in type sizes; ascent is how far type reaches above its base line.
+//
+// Source: our choice, after the measures of the font.
+const (
+	leading = 1.18
+	ascent  = 0.78
+)
+
+// paragraph is a piece of a tag's text.
+type paragraph struct {
+	text string
+	bold bool
+	keep bool // never shortened
+}
+
+// write sets the text of a label: this end first, then the code, then the function. It reports whether something had
+// to be left out.
+func (p *PlacedLabel) write(width func(text string, points float64, bold bool) float64) (shortened bool) {
+	x, y, w, h := p.X+margin, p.Y+margin, p.W-2*margin, p.H-2*margin
+	if q := p.Square; q != nil {
+		right := p.SquareX + q.Width()
+		if p.Fold > 0 {
+			// The face with the square has room for the code beside it; the other face has the whole text.
+			if beside := p.X + p.face - right; beside >= 9 {
+				code := []paragraph{{text: p.Name, bold: true}, {text: tag.Format(p.Tag.Code), keep: true}}
+				p.set(code, right, y, beside-margin/2, h, 8, width)
+			}
+			x, w = p.X+p.W-p.face+margin/2, p.face-1.5*margin
+		} else {
+			x, w = right, p.X+p.W-margin-right
+		}
+	}
+	return p.set(p.paragraphs(), x, y, w, h, largestType, width)
+}
+
+func (p *PlacedLabel) paragraphs() []paragraph {
+	code := tag.Format(p.Tag.Code)
+	if p.Name != "" && p.Wire {
+		code += "  " + p.Name
+	}
+	orUnknown := func(s string) string {
+		if s == "" {
+			return "?"
+		}
+		return s
+	}
+	first := p.Name
+	if p.Wire || p.Far != "" {
+		first = orUnknown(p.This) + " > " + orUnknown(p.Far)
+	}
+	return []paragraph{{text: first, bold: true}, {text: code, keep: true}, {text: p.Function}}
+}
+
+// set puts paragraphs into a box in the largest type that fits, in the middle of its height.
+func (p *PlacedLabel) set(text []paragraph, x, y, w, h, largest float64, width func(string, float64, bool) float64) (shortened bool) {
+	type line struct {
+		text       string
+		bold, keep bool
+	}
+	var lines []line
+	points := largest
+	for ; ; points -= 0.5 {
+		lines = lines[:0]
+		for _, t := range text {
+			if t.text == "" {
+				continue
+			}
+			for _, s := range wrap(t.text, w, func(s string) float64 { return width(s, points, t.bold) }) {
+				lines = append(lines, line{s, t.bold, t.keep})
+			}
+		}
+		if float64(len(lines))*points*point*leading <= h || points <= smallestType {
+			break
+		}
+	}
+	step := points * point * leading
+	room := max(int(h/step+1e-9), 1)
+	for len(lines) > room {
+		// The last line that may go, goes, and the one before it says so.
+		last := len(lines) - 1
+		for last > 0 && lines[last].keep {
+			last--
+		}
+		shortened = true
+		lines = append(lines[:last], lines[last+1:]...)
+		if before := last - 1; before >= 0 && !lines[before].keep {
+			lines[before].text = strings.TrimSuffix(lines[before].text, "…") + "…"
+		}
+		if last == 0 {
+			break
+		}
+	}
+	top := y + max(0, (h-float64(len(lines))*step)/2)
+	for i, l := range lines {
+		p.Lines = append(p.Lines, TagLine{x, top + float64(i)*step + ascent*points*point*leading, points, l.bold, l.text})
+	}
+	return shortened
+}
