@@ -47,12 +47,15 @@ type Store interface {
 	// Wipe erases everything: "erase all data on this phone".
 	Wipe(ctx context.Context) error
 
-	// Writer reports whether this tab may write. The others read, and say so.
+	// Writer reports whether this tab may write. The others read, say so, and get ErrReadOnly from what would write.
+	// Of the tabs on one database one is the writer; when it closes, another becomes it.
 	Writer() bool
 	// TakeOver makes this tab the writer ("use here"). Load the open build again afterwards.
 	TakeOver(ctx context.Context) error
 	// Watch calls f for every event from now on, until stop is called. f must not block.
 	Watch(f func(Event)) (stop func())
+	// Close lets go of the database.
+	Close() error
 }
 
 // Saved is what Load found: a snapshot, if Snapshot.Data is not nil, and the lines that it does not contain.
@@ -64,7 +67,7 @@ type Saved struct {
 // Event is news from a store.
 type Event struct {
 	What  What
-	Build string // of Changed
+	Build string // of Changed; empty is all of them
 }
 
 // What an event says.
