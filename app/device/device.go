@@ -70,7 +70,7 @@ const (
 // Files moves files in and out.
 type Files interface {
 	// Save hands the file over: to the share sheet on a phone that takes such a file, else to Download. A phone whose
-	// share sheet refuses the kind of file gets it as text, named by ShareName. Make the bytes first and ask for the
+	// share sheet refuses the kind of file gets it as text, if it is UTF-8, named by ShareName. Make the bytes first and ask for the
 	// tap then. Errors: ErrCancelled, ErrNeedsTap.
 	Save(ctx context.Context, f File) (Way, error)
 

@@ -3,10 +3,10 @@ package device
 import (
 	"context"
 	"fmt"
-	"strings"
 	"sync"
 	"syscall/js"
 	"time"
+	"unicode/utf8"
 )
 
 type files struct{ chooser chooser }
@@ -16,7 +16,7 @@ func (fs *files) Save(ctx context.Context, f File) (Way, error) {
 		return Downloaded, fs.Download(f)
 	}
 	tries := []File{f}
-	if strings.HasPrefix(f.Type, "text/") || strings.HasSuffix(f.Type, "json") {
+	if utf8.Valid(f.Data) {
 		tries = append(tries, File{ShareName(f.Name), "text/plain", f.Data})
 	}
 	for _, f := range tries {

@@ -9,18 +9,18 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
 	"time"
 
+	"loomwright/build/browser"
+	"loomwright/build/site"
+
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
-
-// The policy under which the app is served.
-const scanPolicy = "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' blob: data:; " +
-	"media-src 'self' blob:; worker-src 'self'; connect-src 'self'; form-action 'none'; object-src 'none'; base-uri 'none'"
 
 // scanWasm builds the test page once for all tests here.
 var scanWasm = sync.OnceValues(func() ([]byte, error) {
@@ -38,7 +38,7 @@ var scanWasm = sync.OnceValues(func() ([]byte, error) {
 	return os.ReadFile(out)
 })
 
-// scanServer serves the test page in the folder /a/, without the files named in missing.
+// scanServer serves the test page in the folder /a/ as the app is served, without the files named in missing.
 func scanServer(t *testing.T, missing ...string) string {
 	t.Helper()
 	if testing.Short() {
@@ -48,29 +48,30 @@ func scanServer(t *testing.T, missing ...string) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	mux := http.NewServeMux()
-	file := func(name, path string) {
-		mux.HandleFunc("/a/"+name, func(w http.ResponseWriter, r *http.Request) { http.ServeFile(w, r, path) })
-	}
-	file("{$}", "scanpage/index.html")
-	file("boot.js", "scanpage/boot.js")
-	file("wasm_exec.js", filepath.Join(runtime.GOROOT(), "lib/wasm/wasm_exec.js"))
-	file("web/reader/reader.js", "../../web/reader/reader.js")
-	file("web/reader/reader.wasm", "../../web/reader/reader.wasm")
-	mux.HandleFunc("/a/page.wasm", func(w http.ResponseWriter, _ *http.Request) {
-		w.Header().Set("Content-Type", "application/wasm")
-		w.Write(wasm)
-	})
-	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		for _, name := range missing {
-			if r.URL.Path == "/a/"+name {
-				http.NotFound(w, r)
-				return
-			}
+	dir := t.TempDir()
+	put := func(name string, data []byte, err error) {
+		if err == nil {
+			err = os.MkdirAll(filepath.Dir(filepath.Join(dir, name)), 0o755)
 		}
-		w.Header().Set("Content-Security-Policy", scanPolicy)
-		mux.ServeHTTP(w, r)
-	}))
+		if err == nil && !slices.Contains(missing, name) {
+			err = os.WriteFile(filepath.Join(dir, name), data, 0o644)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	put("page.wasm", wasm, nil)
+	for name, from := range map[string]string{
+		"index.html":             "scanpage/index.html",
+		"boot.js":                "scanpage/boot.js",
+		"wasm_exec.js":           filepath.Join(runtime.GOROOT(), "lib/wasm/wasm_exec.js"),
+		"web/reader/reader.js":   "../../web/reader/reader.js",
+		"web/reader/reader.wasm": "../../web/reader/reader.wasm",
+	} {
+		data, err := os.ReadFile(from)
+		put(name, data, err)
+	}
+	server := httptest.NewServer(http.StripPrefix("/a", site.Handler(dir)))
 	t.Cleanup(server.Close)
 	return server.URL + "/a/"
 }
@@ -86,31 +87,18 @@ type handset struct {
 // scanPhone opens the page at url with more browser flags ("name=value" or "name"); script runs before the page's own.
 func scanPhone(t *testing.T, url, script string, flags ...string) handset {
 	t.Helper()
-	options := []chromedp.ExecAllocatorOption{
-		chromedp.Flag("headless", "new"), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
-		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
-		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
-		chromedp.UserDataDir(t.TempDir()), chromedp.WindowSize(390, 844),
-	}
+	options := browser.Options{Profile: t.TempDir(), Flags: map[string]string{}}
 	for _, f := range flags {
-		if name, value, ok := strings.Cut(f, "="); ok {
-			options = append(options, chromedp.Flag(name, value))
-		} else {
-			options = append(options, chromedp.Flag(name, true))
-		}
+		name, value, _ := strings.Cut(f, "=")
+		options.Flags[name] = value
 	}
-	allocator, end := chromedp.NewExecAllocator(t.Context(), options...)
-	t.Cleanup(end)
-	tab, end := chromedp.NewContext(allocator)
-	t.Cleanup(func() {
-		chromedp.Cancel(tab)
-		end()
-	})
-	ctx, end := context.WithTimeout(tab, 90*time.Second)
-	t.Cleanup(end)
-	if err := chromedp.Do(tab); err != nil {
+	tab, stop, err := browser.Start(t.Context(), options)
+	if err != nil {
 		t.Fatal(err)
 	}
+	t.Cleanup(stop)
+	ctx, end := context.WithTimeout(tab, 90*time.Second)
+	t.Cleanup(end)
 	p := handset{T: t, ctx: ctx, url: url}
 	messages := chromedp.Console(ctx)
 	var mu sync.Mutex
