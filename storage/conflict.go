@@ -16,7 +16,7 @@ import (
 // each phone. If those agree, there is no conflict.
 //
 // Where one phone deleted a record and another edited it, the field is "gone": the record stays deleted, and the
-// sides are those that set "gone" and the edits of other fields that had not seen the deletion.
+// sides are those that set "gone" and the edits of other fields that no deletion had seen and that had seen none.
 type Conflict struct {
 	Kind  harness.Kind
 	ID    string
@@ -78,7 +78,7 @@ func (l *Log) conflict(r *record, f *field) (Conflict, bool) {
 				continue
 			}
 			for _, s := range other.setters() {
-				if slices.ContainsFunc(gone, func(g setter) bool { return !l.saw(g.by, s.by) && !l.saw(s.by, g.by) && g.by != s.by }) {
+				if !slices.ContainsFunc(gone, func(g setter) bool { return g.by == s.by || l.saw(g.by, s.by) || l.saw(s.by, g.by) }) {
 					open = true
 					c.Sides = append(c.Sides, Side{l.ref(s.by), other.name, s.value})
 				}

@@ -104,7 +104,10 @@ func (l *Log) revert(ref, of Ref, at string) (Line, Report, error) {
 	for _, c := range line.Changes {
 		r := l.records[key{c.Kind, c.ID}]
 		set := Change{Kind: c.Kind, ID: c.ID}
-		created := l.created(r, x)
+		created, err := l.created(r, x)
+		if err != nil {
+			return Line{}, report, err
+		}
 		for i := range r.fields {
 			f := &r.fields[i]
 			_, mine := c.Set.Get(f.name)
@@ -147,18 +150,25 @@ func (c *Change) put(name string, from, to jsontext.Value) {
 	}
 }
 
-// created reports whether line x made the record, as far as its device knew.
-func (l *Log) created(r *record, x stamp) bool {
-	if r.old {
-		return false
+// created reports whether line x made the record, as far as its device knew: no line that x has seen had touched it.
+func (l *Log) created(r *record, x stamp) (bool, error) {
+	if l.lines[l.at(x)].Undoes != 0 {
+		return false, nil
 	}
 	for _, pos := range r.lines {
-		y := stamp{l.byID[l.lines[pos].Device], l.lines[pos].N}
-		if l.saw(x, y) {
-			return false
+		if l.saw(x, stamp{l.byID[l.lines[pos].Device], l.lines[pos].N}) {
+			return false, nil
 		}
 	}
-	return l.lines[l.at(x)].Undoes == 0
+	if !r.old {
+		return true, nil
+	}
+	for i := range r.fields { // the earlier lines are not loaded, but the fields know some of them
+		if slices.ContainsFunc(r.fields[i].setters(), func(s setter) bool { return l.saw(x, s.by) }) {
+			return false, nil
+		}
+	}
+	return false, ErrNeedsHistory
 }
 
 // free reports whether a field still stands as line x left it: its value comes from the same edit as what x set, no
