@@ -163,6 +163,11 @@ type Shell interface {
 	// Root is the address of the app up to and including its last slash, "https://h.example/a/".
 	Root() string
 
+	// File returns a file of the app itself, such as the demo build, by its name under Root.
+	File(ctx context.Context, name string) ([]byte, error)
+	// Program names the version of the running program: other bytes, other name. "" where that is not known.
+	Program() string
+
 	// Offline tells whether everything the app needs is stored on the phone.
 	Offline() bool
 	// UpdateWaiting tells whether a newer version is stored and waits for ApplyUpdate.

@@ -30,6 +30,8 @@ func (none) Persist(context.Context) (Kept, error)         { return Kept{}, ErrU
 func (none) Install() Install                              { return InstallUnknown }
 func (none) Standalone() bool                              { return false }
 func (none) Root() string                                  { return "" }
+func (none) File(context.Context, string) ([]byte, error)  { return nil, ErrUnavailable }
+func (none) Program() string                               { return "" }
 func (none) Offline() bool                                 { return false }
 func (none) UpdateWaiting() bool                           { return false }
 func (none) Installable() bool                             { return false }

@@ -24,3 +24,13 @@ func Area(label, value, hint string, on app.EventHandler, scope ...any) app.UI {
 
 // Value returns what an input holds, inside its handler.
 func Value(ctx app.Context) string { return ctx.JSSrc().Get("value").String() }
+
+// FieldDone is a Field with a second handler for when it is left or Enter is pressed: where the entry becomes an edit.
+func FieldDone(label, value, hint string, on, done app.EventHandler, scope ...any) app.UI {
+	return app.Label().Class("field").Body(
+		app.Span().Text(label),
+		app.Input().Type("text").Value(value).Placeholder(hint).AutoComplete(false).Spellcheck(false).
+			Attr("enterkeyhint", "done").
+			OnInput(on, with(scope, label)...).OnChange(done, with(scope, label)...),
+	)
+}

@@ -68,7 +68,7 @@ func (s *Session) Load(ctx context.Context, build string) (use func(), err error
 	if err := s.Settle(); err != nil {
 		return nil, fmt.Errorf("session: the last edits are not saved yet: %w", err)
 	}
-	log, err := storage.Open(ctx, s.Store, build, s.App)
+	log, err := storage.Open(ctx, s.Store, build, s.Device.Shell.Program())
 	if err != nil {
 		return nil, err
 	}
@@ -141,7 +141,7 @@ func (s *Session) with(ctx app.Context, build string, then func(app.Context, *st
 		return
 	}
 	ctx.Async(func() {
-		log, err := storage.Open(context.Background(), s.Store, build, s.App)
+		log, err := storage.Open(context.Background(), s.Store, build, s.Device.Shell.Program())
 		ctx.Dispatch(func(ctx app.Context) { then(ctx, log, err) })
 	})
 }

@@ -184,7 +184,7 @@ const demoFile = "demo.build"
 // nothing new.
 func (s *Session) Demo(ctx app.Context, then func(app.Context, string, error)) {
 	ctx.Async(func() {
-		data, err := s.Fetch(context.Background(), demoFile)
+		data, err := s.Device.Shell.File(context.Background(), demoFile)
 		var in *Incoming
 		if err == nil {
 			in, err = s.Incoming(context.Background(), data)

@@ -21,7 +21,7 @@ func (s *Session) Rest() {
 		return
 	}
 	s.rested = s.log.Clock()
-	snapshot := s.log.Snapshot(s.App)
+	snapshot := s.log.Snapshot(s.Device.Shell.Program())
 	go func() {
 		// Only what is saved may be in a snapshot. Losing one loses nothing.
 		if s.Settle() == nil {
@@ -68,7 +68,7 @@ func (s *Session) TakeOver(ctx app.Context) {
 		err := s.Store.TakeOver(context.Background())
 		var log *storage.Log
 		if err == nil && build != "" {
-			log, err = storage.Open(context.Background(), s.Store, build, s.App)
+			log, err = storage.Open(context.Background(), s.Store, build, s.Device.Shell.Program())
 		}
 		ctx.Dispatch(func(app.Context) {
 			if err != nil {
@@ -139,7 +139,7 @@ func (s *Session) reload(ctx app.Context) {
 		return
 	}
 	ctx.Async(func() {
-		log, err := storage.Open(context.Background(), s.Store, build, s.App)
+		log, err := storage.Open(context.Background(), s.Store, build, s.Device.Shell.Program())
 		ctx.Dispatch(func(app.Context) {
 			if err == nil && s.ID() == build && s.Mark().Pending == 0 {
 				s.use(log)

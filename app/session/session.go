@@ -1,7 +1,6 @@
 package session
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -18,10 +17,8 @@ type Deps struct {
 	Store  storage.Store
 	Device *device.Device
 	Now    func() time.Time
-	NewID  func() string                                          // a new UUID of version 4
-	Random io.Reader                                              // for tag codes
-	Fetch  func(ctx context.Context, file string) ([]byte, error) // a file of the app itself, such as the demo
-	App    string                                                 // the version of the program: a snapshot of another is not read
+	NewID  func() string // a new UUID of version 4
+	Random io.Reader     // for tag codes
 }
 
 // Session is the open build and the list of all builds. Make one with New.

@@ -2,9 +2,28 @@
 
 package main
 
-import "github.com/maxence-charriere/go-app/v9/pkg/app"
+import (
+	"context"
+	"crypto/rand"
+	"time"
+
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	ui "loomwright/app"
+	"loomwright/app/device"
+	"loomwright/app/session"
+	"loomwright/storage/idb"
+)
 
 func main() {
-	pages()
+	phone := device.New()
+	s := session.New(session.Deps{
+		Store:  idb.Open(context.Background()),
+		Device: &phone,
+		Now:    time.Now,
+		NewID:  session.NewUUID,
+		Random: rand.Reader,
+	})
+	ui.Register(s)
 	app.RunWhenOnBrowser()
 }

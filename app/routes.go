@@ -1,0 +1,28 @@
+// Package app is what a person sees. This file is the one list of its pages.
+package app
+
+import (
+	"slices"
+
+	ui "github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	"loomwright/app/builds"
+	"loomwright/app/kit"
+	"loomwright/app/plan"
+	"loomwright/app/session"
+)
+
+// Pages lists every page, those with a step in the order of the job.
+func Pages(s *session.Session) []kit.Page {
+	return slices.Concat(
+		builds.Pages(s),
+		[]kit.Page{plan.Page(s)},
+	)
+}
+
+// Register makes every path of the app show its shell. There is one document: the page, the build and the record are
+// in the fragment.
+func Register(s *session.Session) {
+	pages := Pages(s)
+	ui.RouteWithRegexpFunc(".*", func() ui.Composer { return &kit.Shell{S: s, Pages: pages} })
+}
