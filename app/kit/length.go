@@ -43,3 +43,6 @@ func explainLength(err error) string {
 	}
 	return p.Reason
 }
+
+// IsZero tells whether an entry was read without doubt as a length of zero.
+func IsZero(err error) bool { return errors.Is(err, unit.ErrZero) }

@@ -3,7 +3,9 @@ package session
 import (
 	"fmt"
 
+	"loomwright/calc/cut"
 	"loomwright/calc/harness"
+	"loomwright/calc/route"
 	"loomwright/calc/survey"
 	"loomwright/storage"
 )
@@ -11,10 +13,13 @@ import (
 // cache holds what is computed from the build, each with the revision of the tables it was computed from.
 type cache struct {
 	table map[harness.Kind]int // counts the changes of each kind
-	all   int                  // counts the changes of everything at once
 
 	lengths    *survey.Lengths
 	lengthsRev int
+	graph      *route.Graph
+	graphRev   int
+	cuts       map[string]cut.Result // by wire
+	cutsRev    int
 }
 
 // touch notes which tables a line changed.
@@ -23,18 +28,18 @@ func (c *cache) touch(lines ...storage.Line) {
 		c.table = map[harness.Kind]int{}
 	}
 	for _, l := range lines {
-		if l.Undoes != 0 || len(l.Seen) > 0 {
-			c.all++
-		}
 		for _, ch := range l.Changes {
 			c.table[ch.Kind]++
+			if ch.Kind == harness.KindWire {
+				delete(c.cuts, ch.ID)
+			}
 		}
 	}
 }
 
 // of is the revision of some tables together: it grows with every change of any of them.
 func (c *cache) of(kinds ...harness.Kind) int {
-	n := c.all
+	n := 0
 	for _, k := range kinds {
 		n += c.table[k]
 	}
@@ -50,20 +55,46 @@ func (s *Session) Lengths() *survey.Lengths {
 	return s.cache.lengths
 }
 
+// Graph returns the routes of the open build.
+func (s *Session) Graph() *route.Graph {
+	rev := s.cache.of(harness.KindRun, harness.KindReading, harness.KindPlace, harness.KindLoom, harness.KindJoint, harness.KindTerminal)
+	if s.cache.graph == nil || s.cache.graphRev != rev {
+		s.cache.graph, s.cache.graphRev = route.New(s.B(), s.Lengths()), rev
+	}
+	return s.cache.graph
+}
+
+// Cut returns the length of a wire as it stands in the open build, or that of one that is being drawn and has no id
+// yet. Each is computed once and kept until something it depends on changes.
+func (s *Session) Cut(w harness.Wire) cut.Result {
+	rev := s.cache.of(harness.KindSettings, harness.KindRun, harness.KindReading, harness.KindPlace, harness.KindLoom,
+		harness.KindJoint, harness.KindTerminal, harness.KindLead)
+	if s.cache.cuts == nil || s.cache.cutsRev != rev {
+		s.cache.cuts, s.cache.cutsRev = map[string]cut.Result{}, rev
+	}
+	if r, ok := s.cache.cuts[w.ID]; ok && w.ID != "" {
+		return r
+	}
+	r := cut.Length(s.B(), s.Graph(), w)
+	if w.ID != "" {
+		s.cache.cuts[w.ID] = r
+	}
+	return r
+}
+
 // Summary says in a few lines how far the open build is.
 func (s *Session) Summary() []string {
 	b := s.B()
 	n, of := s.Lengths().Measured()
 	lines := []string{fmt.Sprintf("%d of %d runs measured, %d wires", n, of, b.Wires.Len())}
 	for _, k := range s.Lengths().All() {
-		if !k.Measured() {
-			if r, ok := b.Runs.Get(k.Run); ok {
-				a, _ := b.Places.Any(r.A)
-				z, _ := b.Places.Any(r.B)
-				lines = append(lines, fmt.Sprintf("Next: measure %s to %s", a.Name, z.Name))
-			}
-			break
+		if k.Measured() {
+			continue
 		}
+		r, _ := b.Runs.Get(k.Run)
+		a, _ := b.Places.Any(r.A)
+		z, _ := b.Places.Any(r.B)
+		return append(lines, fmt.Sprintf("Next: measure %s to %s", a.Name, z.Name))
 	}
 	return lines
 }
