@@ -52,6 +52,9 @@ func ParseAddress(text string) (Address, error) {
 	if text == "" {
 		return Address{}, fmt.Errorf("tag: the address is empty")
 	}
+	if Clean(text, len(text)) != text {
+		return bad("signs that cannot be seen do not belong in it")
+	}
 	u, err := url.Parse(strings.TrimSuffix(text, "#"))
 	if err != nil {
 		return bad("not a web address")

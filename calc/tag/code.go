@@ -15,11 +15,11 @@ const Alphabet = "23456789ABCDEFGHJKMNPQRTUVWXY"
 // CodeLength is how many signs a code has; the last one checks the others.
 const CodeLength = 8
 
-// weights of the eight signs. They differ and none is 0 modulo 29.
+// weights of the eight signs: 1 for the last, 6 more for each before it, modulo 29. They differ and none is 0.
 //
 // Source: our choice, in the manner of ISBN-10 (ISO 2108): with a prime modulus a weighted sum finds every single
 // wrong sign, because w·d ≠ 0 for d ≠ 0, and every two signs changed over, because (v-w)·d ≠ 0.
-var weights = [CodeLength]int{8, 7, 6, 5, 4, 3, 2, 1}
+var weights = [CodeLength]int{14, 8, 2, 25, 19, 13, 7, 1}
 
 // What can be wrong with a code.
 var (
