@@ -183,8 +183,8 @@ func (g *Graph) search(source int, looms []string, used map[int]bool) *tree {
 	return t
 }
 
-// walk returns the edges and places of the best way between two places, from first; ok is false if there is none. The way
-// back is the same way. Runs in used are taken again only where there is no other way but over runs not measured.
+// walk returns the edges and places of the best way between two places, from first; ok is false if there is none. The
+// way back is the same way. A run of used counts like one that is not measured.
 func (g *Graph) walk(first, last int, looms []string, used map[int]bool) (edges, places []int, ok bool) {
 	source, at := min(first, last), max(first, last)
 	var t *tree
