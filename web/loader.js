@@ -26,7 +26,11 @@
   }
 
   const folder = new URL(root).pathname.replace(/\/$/, "");
-  const settings = { GOAPP_ROOT_PREFIX: folder, GOAPP_STATIC_RESOURCES_URL: folder, GOAPP_INTERNAL_URLS: "[]" };
+  const settings = {
+    GOAPP_ROOT_PREFIX: decodeURIComponent(folder), // it is compared with a path that is decoded
+    GOAPP_STATIC_RESOURCES_URL: folder,
+    GOAPP_INTERNAL_URLS: "[]",
+  };
   window.goappGetenv = (name) => settings[name] ?? "";
   window.goappNav = window.goappOnUpdate = window.goappOnAppInstallChange = () => {};
   window.goappIsAppInstallable = () => lw.installPrompt !== null;
@@ -144,7 +148,7 @@
       return;
     }
     registration.addEventListener("updatefound", () => watch(registration.installing));
-    watch(registration.installing);
+    watch(registration.installing ?? registration.waiting);
     showUpdate();
     look();
     let checked = Date.now();
@@ -168,8 +172,8 @@
 
   function watch(worker) {
     worker?.addEventListener("statechange", () => {
-      if (worker.state === "installed") showUpdate();
-      if (worker.state === "activated") { showUpdate(); look(); }
+      showUpdate();
+      if (worker.state === "activated") look();
     });
   }
 

@@ -110,13 +110,18 @@ async function file(event, name) {
   }
 }
 
+// page answers with the document, if its scripts are there too: without them it could not even say what is missing.
 async function page(request) {
   const cache = await caches.open(CACHE);
-  const kept = await cache.match(ROOT);
-  if (kept) return kept;
+  const get = async (name) => {
+    const kept = await cache.match(ROOT + name);
+    if (kept) return kept;
+    const answer = await load(name);
+    await cache.put(ROOT + name, answer.clone());
+    return answer;
+  };
   try {
-    const answer = await load("");
-    await cache.put(ROOT, answer.clone());
+    const [answer] = await Promise.all(["", "loader.js", "wasm_exec.js"].map(get));
     return answer;
   } catch { /* no network, or the server has another version by now */ }
   try {

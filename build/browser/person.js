@@ -1,0 +1,36 @@
+// What a person can see and touch on a page. Each function answers null while the thing is not there.
+(() => {
+  const norm = (s) => (s ?? "").replace(/\s+/g, " ").trim();
+  const seen = (e) => e.checkVisibility({ visibilityProperty: true, opacityProperty: true }) && e.getClientRects().length > 0;
+  const things = () => [...document.querySelectorAll(
+    "button, a[href], summary, label, select, input, textarea, [role=button], [role=link], [role=tab], [role=option], [role=radio], " +
+    "[role=checkbox], [role=switch], [role=menuitem]")].filter((e) => seen(e) && !e.disabled && e.getAttribute("aria-disabled") !== "true");
+  const nameOf = (e) => norm(e.getAttribute("aria-label") || e.labels?.[0]?.innerText || e.innerText || e.placeholder || e.value);
+  // The first of that name; else the only one whose name begins with it.
+  const pick = (list, name) => {
+    const whole = list.find((e) => nameOf(e) === name);
+    if (whole) return whole;
+    const begin = list.filter((e) => nameOf(e).startsWith(name));
+    return begin.length === 1 ? begin[0] : null;
+  };
+  // Where to touch it: its middle, if nothing lies on top.
+  const middle = (e) => {
+    if (!e) return null;
+    let r = e.getBoundingClientRect();
+    if (r.top < 0 || r.bottom > innerHeight || r.left < 0 || r.right > innerWidth) {
+      e.scrollIntoView({ block: "center", inline: "center", behavior: "instant" });
+      r = e.getBoundingClientRect();
+    }
+    const x = r.left + r.width / 2, y = r.top + r.height / 2;
+    const top = document.elementFromPoint(x, y);
+    return top && (e.contains(top) || top.contains(e) && e.matches("label *, svg *")) ? { x, y } : null;
+  };
+  return {
+    tappable: (name) => middle(pick(things(), name)),
+    selector: (css) => middle([...document.querySelectorAll(css)].find(seen)),
+    field: (name) => middle(pick(things().filter((e) => e.matches("input, textarea, select")), name)),
+    text: (text) => (norm(document.body?.innerText).includes(text) ? true : null),
+    without: (text) => (norm(document.body?.innerText).includes(text) ? null : true),
+    page: () => norm(document.body?.innerText) + "\n[can be tapped: " + things().map(nameOf).join(" | ") + "]",
+  };
+})()
