@@ -202,7 +202,8 @@ func (h *hand) wires() {
 func (h *hand) checks() {
 	h.now = h.now.Add(3 * time.Hour)
 	for i, c := range checks {
-		h.tap(2*time.Minute, h.reading("check "+strconv.Itoa(i+1), c.length, c.method, c.note, c.places...))
+		h.now = h.now.Add(2 * time.Minute)
+		h.tap(0, h.reading("check "+strconv.Itoa(i+1), c.length, c.method, c.note, c.places...))
 	}
 }
 
@@ -216,11 +217,12 @@ func (h *hand) merge(other *hand) {
 	h.fail(err)
 }
 
-// work ticks off what was cut and trimmed.
+// work ticks off what was cut and trimmed, and measures one run once more.
 func (h *hand) work() {
 	h.now = h.now.Add(6 * 24 * time.Hour)
 	for _, d := range done {
-		h.tap(4*time.Minute, edit(&h.log.State().Wires, harness.KindWire, id(harness.KindWire, d.function), func(w *harness.Wire) {
+		h.now = h.now.Add(4 * time.Minute)
+		h.tap(0, edit(&h.log.State().Wires, harness.KindWire, id(harness.KindWire, d.function), func(w *harness.Wire) {
 			work := &harness.Done{Length: unit.Length(d.mm) * unit.Millimetre, At: h.at()}
 			if w.Lead != "" {
 				w.Trimmed = work
@@ -229,6 +231,8 @@ func (h *hand) work() {
 			}
 		}))
 	}
+	h.now = h.now.Add(24 * time.Hour)
+	h.tap(0, h.reading("late", late.length, late.method, late.note, late.places...))
 }
 
 // millimetres returns a length for a field that can be unknown.

@@ -11,7 +11,10 @@ import (
 	"strings"
 	"testing"
 
+	"loomwright/calc/cut"
 	"loomwright/calc/harness"
+	"loomwright/calc/route"
+	"loomwright/calc/survey"
 	"loomwright/calc/unit"
 	"loomwright/storage"
 )
@@ -265,6 +268,82 @@ func TestReadings(t *testing.T) {
 	}
 	if unmeasured < 2 || unmeasured > 3 || twice < 5 || long != 1 {
 		t.Errorf("%d runs not measured, %d twice, %d readings over several runs", unmeasured, twice, long)
+	}
+}
+
+// TestEveryWireHasAWay checks that each wire can be laid inside its looms, and that the route has nothing wrong with it
+// but what a real one has: ways round both sides, and runs that nobody has measured yet.
+func TestEveryWireHasAWay(t *testing.T) {
+	b := build(t, 0).State()
+	lengths := survey.Latest(b)
+	g := route.New(b, lengths)
+	unknown := 0
+	for _, w := range b.Wires.All() {
+		path, err := g.Wire(w)
+		if err != nil {
+			t.Errorf("wire %s %q: %v", w.Name, w.Function, err)
+		}
+		if len(path.Runs) == 0 {
+			t.Errorf("wire %s %q stays at one place", w.Name, w.Function)
+		}
+		if !path.Measured() {
+			unknown++
+		}
+	}
+	if unknown < 2 || unknown > 15 {
+		t.Errorf("%d wires of unknown length", unknown)
+	}
+	for _, i := range g.Issues() {
+		if i.Kind != route.Loop && i.Kind != route.Unmeasured {
+			t.Errorf("issue of the route: %+v", i)
+		}
+	}
+	for _, k := range lengths.All() {
+		if why, usual := route.Doubtful(k.Length, lengths); k.Measured() && why != "" {
+			t.Errorf("run %s of %s: %s, usual is %s", k.Run, k.Length, why, usual)
+		}
+	}
+}
+
+func TestMostLeadsReach(t *testing.T) {
+	b := build(t, 0).State()
+	g := route.New(b, survey.Latest(b))
+	count := map[cut.Verdict]int{}
+	for _, w := range b.Wires.All() {
+		if w.Lead != "" {
+			count[cut.Lead(b, g, w).Verdict]++
+		}
+	}
+	if count[cut.Reaches] < 30 || count[cut.ReachesShortTail] < 3 || count[cut.TrulyShort] < 2 || count[cut.TrulyShort] > 3 {
+		t.Errorf("leads: %v", count)
+	}
+}
+
+func TestOneCutWireIsShortNow(t *testing.T) {
+	b := build(t, 0).State()
+	g := route.New(b, survey.Latest(b))
+	var short []string
+	ticked := 0
+	for _, w := range b.Wires.All() {
+		var c cut.Change
+		switch {
+		case w.Cut != nil:
+			c = cut.After(*w.Cut, cut.Length(b, g, w))
+		case w.Trimmed != nil:
+			c = cut.AfterTrim(*w.Trimmed, cut.Length(b, g, w))
+		default:
+			continue
+		}
+		ticked++
+		if !c.Known || c.Truly || c.Over > 10*unit.Millimetre {
+			t.Errorf("%s: %+v", w.Function, c)
+		}
+		if c.Short > 0 {
+			short = append(short, w.Function+" by "+c.Short.Format(unit.Metric))
+		}
+	}
+	if want := []string{"alternator output by 40 mm"}; !slices.Equal(short, want) || ticked != len(done) {
+		t.Errorf("%d ticked, short now: %v, want %v", ticked, short, want)
 	}
 }
 

@@ -114,6 +114,7 @@ type again struct {
 	note   string
 }
 
+// checks were read before anything was cut.
 var checks = []again{
 	{[]string{"Controller split", "Main grommet"}, "418", harness.ByTape, ""},
 	{[]string{"Main grommet", "Engine split"}, "350", harness.ByString, "engine rocked towards the intake"},
@@ -121,9 +122,11 @@ var checks = []again{
 	{[]string{"Sensor splice", "Injector split"}, "406", harness.ByString, ""},
 	{[]string{"Front split", "Crank position"}, "475", harness.ByString, ""},
 	{[]string{"Dash split", "Rear grommet"}, "1915", harness.ByTape, "tunnel cover off"},
-	{[]string{"Power split", "Nose split"}, "1215", harness.ByString, "round the new air box bracket"},
 	{[]string{"Controller", "Controller split", "Main grommet", "Engine split"}, "935", harness.ByString, "one string, end to end"},
 }
+
+// late was read after the alternator's wire was cut.
+var late = again{[]string{"Power split", "Nose split"}, "1215", harness.ByString, "round the new air box bracket"}
 
 // lowers is how far the mounts of these places move for service, in millimetres.
 var lowers = map[string]int{"Fuse panel": 120}
