@@ -38,7 +38,7 @@ func (p *PlacedLabel) write(width func(text string, points float64, bold bool) f
 		right := p.SquareX + q.Width()
 		if p.Fold > 0 {
 			// The face with the square has room for the code beside it; the other face has the whole text.
-			if beside := p.X + p.face - right; beside >= 9 {
+			if beside := p.X + p.face - right; beside >= 7 {
 				code := []paragraph{{text: p.Name, bold: true}, {text: tag.Format(p.Tag.Code), keep: true}}
 				p.set(code, right, y, beside-margin/2, h, 8, width)
 			}
@@ -63,7 +63,7 @@ func (p *PlacedLabel) paragraphs() []paragraph {
 	}
 	first := p.Name
 	if p.Wire || p.Far != "" {
-		first = orUnknown(p.This) + " > " + orUnknown(p.Far)
+		first = orUnknown(p.This) + " >\u00a0" + orUnknown(p.Far)
 	}
 	return []paragraph{{text: first, bold: true}, {text: code, keep: true}, {text: p.Function}}
 }

@@ -63,8 +63,8 @@ func (l Label) Subject() Subject {
 	return s
 }
 
-// EndName returns where a wire ends, as it is printed: "Controller A14", "Coolant 1", "joint S3"; "" if nothing is
-// chosen. What was deleted keeps its name.
+// EndName returns where a wire ends, as it is printed: "Controller · A14", "Coolant · 1", "joint S3"; "" if nothing
+// is chosen. What was deleted keeps its name.
 func EndName(b *harness.Build, e harness.End) string {
 	if e.Joint != "" {
 		j, _ := b.Joints.Any(e.Joint)
@@ -81,7 +81,7 @@ func EndName(b *harness.Build, e harness.End) string {
 	name := placeName(b, place)
 	if pin := t.Connector + t.Name; pin != "" {
 		if name != "" {
-			name += " "
+			name += " · "
 		}
 		name += pin
 	}

@@ -40,9 +40,9 @@ func TestDescribe(t *testing.T) {
 		want Label
 	}{
 		{"this end first", harness.Tag{On: harness.KindWire, Subject: "w", End: harness.FromEnd},
-			Label{Wire: true, Name: "W27", Function: "Coolant temperature", This: "Controller A14", Far: "Coolant 1", Size: "0.5 mm2", Colour: "YE/GN"}},
+			Label{Wire: true, Name: "W27", Function: "Coolant temperature", This: "Controller · A14", Far: "Coolant · 1", Size: "0.5 mm2", Colour: "YE/GN"}},
 		{"the other end", harness.Tag{On: harness.KindWire, Subject: "w", End: harness.ToEnd},
-			Label{Wire: true, Name: "W27", Function: "Coolant temperature", This: "Coolant 1", Far: "Controller A14", Size: "0.5 mm2", Colour: "YE/GN"}},
+			Label{Wire: true, Name: "W27", Function: "Coolant temperature", This: "Coolant · 1", Far: "Controller · A14", Size: "0.5 mm2", Colour: "YE/GN"}},
 		{"a joint, and an end that is not chosen", harness.Tag{On: harness.KindWire, Subject: "x", End: harness.FromEnd},
 			Label{Wire: true, Name: "W28", This: "joint S3", Size: "18 AWG", Colour: "RD"}},
 		{"a place", harness.Tag{On: harness.KindPlace, Subject: "clt"}, Label{Name: "Coolant", Function: "device", This: "Coolant"}},
