@@ -30,6 +30,21 @@ func ParseLine(raw []byte) (Line, error) {
 	return p.line(raw)
 }
 
+// ParseLines checks lines that each end with a newline, as Store.Raw has them. The last newline may be missing.
+func ParseLines(data []byte) ([]Line, error) {
+	var p parser
+	lines := make([]Line, 0, bytes.Count(data, []byte{'\n'})+1)
+	for len(data) > 0 {
+		raw, rest, _ := bytes.Cut(data, []byte{'\n'})
+		line, err := p.line(raw[:len(raw):len(raw)])
+		if err != nil {
+			return nil, fmt.Errorf("line %d: %w", len(lines)+1, err)
+		}
+		lines, data = append(lines, line), rest
+	}
+	return lines, nil
+}
+
 // parser reads lines. One that reads many shares the strings that they have in common.
 type parser struct {
 	known map[string]string

@@ -12,13 +12,17 @@ type About struct {
 	At    string `json:"at,omitzero"`   // of the last line, as its phone's clock had it
 }
 
+// DeviceKey is the key of this phone's device id in Meta.
+const DeviceKey = "device"
+
 // Store keeps builds. Every method may be called from any goroutine, waits until it is done, and may block: never
 // call one from an event handler of the page.
 //
 // A write is done when it returns nil: whatever happens to the phone after that, it is there. An error means that
 // it may not be there: keep the edit, say so and try again. Writing the same lines again is not an error.
 type Store interface {
-	// Builds lists every build, deleted ones too, in the order of their ids.
+	// Builds lists every build, deleted ones too, in the order of their ids. Together with the list it may return
+	// ErrLost, until something is saved or wiped, or ErrTooNew, when nothing can be saved.
 	Builds(ctx context.Context) ([]About, error)
 	// Load returns the newest snapshot of a build with the lines after it, or no snapshot and all lines. It
 	// returns ErrMissing when there is no line of that build.
@@ -26,6 +30,9 @@ type Store interface {
 	// Lines hands over all lines of a build in batches, by device and number, and waits between batches so that
 	// the page stays alive. An error from batch ends it and is returned.
 	Lines(ctx context.Context, build string, batch func([]Line) error) error
+	// Raw returns the bytes of all lines of a build as they are stored, each with a newline, and reads nothing into
+	// them: what a person can download when a build does not open.
+	Raw(ctx context.Context, build string) ([]byte, error)
 	// Append writes lines and the build's entry in one transaction: all or nothing. It returns ErrStale if the
 	// store holds other bytes under one of their names.
 	Append(ctx context.Context, about About, lines []Line) error
@@ -39,7 +46,8 @@ type Store interface {
 	// Blobs lists every hash in order.
 	Blobs(ctx context.Context) ([]string, error)
 
-	// Meta returns a small value that is not part of any build, such as this device's id, or ErrMissing.
+	// Meta returns a small value that is not part of any build, or ErrMissing. Where the store notices that it is
+	// older than what was saved in it, DeviceKey is missing until SetMeta gives it a fresh one.
 	Meta(ctx context.Context, key string) (string, error)
 	// SetMeta keeps such a value.
 	SetMeta(ctx context.Context, key, value string) error

@@ -164,6 +164,17 @@ func (s *Store) Lines(ctx context.Context, id string, f func([]storage.Line) err
 	return nil
 }
 
+// Raw implements storage.Store.
+func (s *Store) Raw(ctx context.Context, id string) (data []byte, err error) {
+	err = s.Lines(ctx, id, func(lines []storage.Line) error {
+		for _, line := range lines {
+			data = append(append(data, line.Raw...), '\n')
+		}
+		return nil
+	})
+	return data, err
+}
+
 // Append implements storage.Store.
 func (s *Store) Append(ctx context.Context, about storage.About, lines []storage.Line) error {
 	err := s.write(ctx, func(db *database) error {

@@ -86,6 +86,16 @@ func testBytes(t *testing.T, open func() storage.Store) {
 			t.Errorf("got  %s\nwant %s", got[i].Raw, lines[i].Raw)
 		}
 	}
+	var raw []byte
+	for _, line := range lines {
+		raw = append(append(raw, line.Raw...), '\n')
+	}
+	if got, err := s.Raw(ctx, "b1"); err != nil || !bytes.Equal(got, raw) {
+		t.Errorf("Raw = %s, %v", got, err)
+	}
+	if back, err := storage.ParseLines(raw); err != nil || len(back) != len(lines) {
+		t.Errorf("ParseLines: %d lines, %v", len(back), err)
+	}
 	if list, err := s.Builds(ctx); err != nil || list[0].Title != "温度 \u2028" {
 		t.Errorf("Builds = %+v, %v", list, err)
 	}
