@@ -1,39 +1,20 @@
-package session
+package session_test
 
 import (
 	"bytes"
 	"context"
 	"errors"
-	"fmt"
-	"math/rand/v2"
 	"testing"
-	"time"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
 	"loomwright/app/device"
+	. "loomwright/app/session"
+	"loomwright/app/session/sessiontest"
 	"loomwright/calc/harness"
-	"loomwright/calc/unit"
 	"loomwright/storage"
 	"loomwright/storage/memory"
 )
-
-// probe gives tests the context of a mounted component.
-type probe struct {
-	app.Compo
-	ctx app.Context
-}
-
-func (p *probe) OnMount(ctx app.Context) { p.ctx = ctx }
-func (p *probe) Render() app.UI          { return app.Div() }
-
-// bench is a session on a store, with the loop of the framework under the test's control.
-type bench struct {
-	*Session
-	t    *testing.T
-	loop app.ClientDispatcher
-	ctx  app.Context
-}
 
 // flaky is a store that can be told to fail.
 type flaky struct {
@@ -48,69 +29,19 @@ func (f *flaky) Append(ctx context.Context, a storage.About, lines []storage.Lin
 	return f.Store.Append(ctx, a, lines)
 }
 
-func start(t *testing.T, store storage.Store) *bench {
-	t.Helper()
-	phone := device.New()
-	random := rand.New(rand.NewPCG(1, 2))
-	n := 0
-	s := New(Deps{
-		Store:  store,
-		Device: &phone,
-		Now:    func() time.Time { return time.Date(2026, 5, 12, 9, 30, 0, 0, time.UTC) },
-		NewID: func() string {
-			n++
-			return fmt.Sprintf("%08x-0000-4000-8000-%012x", random.Uint32(), n)
-		},
-		Random: rand.NewChaCha8([32]byte{1}),
-	})
-	p := &probe{}
-	loop := app.NewClientTester(p)
-	t.Cleanup(loop.Close)
-	loop.Consume()
-	if p.ctx == nil {
-		t.Fatal("the component was not mounted")
-	}
-	s.Begin(context.Background())()
-	return &bench{Session: s, t: t, loop: loop, ctx: p.ctx}
-}
-
-func (b *bench) create(title string) string {
-	b.t.Helper()
-	if err := b.Create(harness.Settings{Title: title, Unit: unit.Metric, Volts: 12}); err != nil {
-		b.t.Fatal(err)
-	}
-	return b.ID()
-}
-
-func (b *bench) add(name string) string {
-	b.t.Helper()
-	id := b.FreshID()
-	if err := b.Do(storage.Put(harness.KindPlace, id, harness.Place{}, harness.Place{Name: name, Kind: harness.Split})); err != nil {
-		b.t.Fatal(err)
-	}
-	return id
-}
-
-func (b *bench) settle() {
-	b.t.Helper()
-	if err := b.Settle(); err != nil {
-		b.t.Fatal(err)
-	}
-}
-
 func TestAnEditIsSavedUndoneAndThereAfterAReload(t *testing.T) {
 	store := memory.New()
-	b := start(t, store)
-	build := b.create("roadster")
-	kept := b.add("split 1")
-	undone := b.add("split 2")
-	b.Undo(b.ctx)
-	b.settle()
+	b := sessiontest.Start(t, store)
+	build := b.New("roadster")
+	kept := b.Split("split 1")
+	undone := b.Split("split 2")
+	b.Undo(b.Ctx)
+	b.Saved()
 	if m := b.Mark(); m.Pending != 0 || m.N != 4 {
 		t.Errorf("mark %+v, want 4 edits confirmed", m)
 	}
 
-	again := start(t, store)
+	again := sessiontest.Start(t, store)
 	use, err := again.Load(context.Background(), build)
 	if err != nil {
 		t.Fatal(err)
@@ -128,7 +59,7 @@ func TestAnEditIsSavedUndoneAndThereAfterAReload(t *testing.T) {
 	if !again.CanRedo() || !again.CanUndo() {
 		t.Error("undo and redo do not survive a reload")
 	}
-	again.Redo(again.ctx)
+	again.Redo(again.Ctx)
 	if _, ok := again.B().Places.Get(undone); !ok {
 		t.Error("redo after a reload did nothing")
 	}
@@ -136,11 +67,11 @@ func TestAnEditIsSavedUndoneAndThereAfterAReload(t *testing.T) {
 
 func TestAFailedSaveKeepsTheEditAndTriesAgain(t *testing.T) {
 	store := &flaky{Store: memory.New()}
-	b := start(t, store)
-	build := b.create("roadster")
-	b.settle()
+	b := sessiontest.Start(t, store)
+	build := b.New("roadster")
+	b.Saved()
 	store.fail = storage.ErrNoSpace
-	id := b.add("split 1")
+	id := b.Split("split 1")
 	if err := b.Settle(); !errors.Is(err, storage.ErrNoSpace) {
 		t.Fatalf("Settle = %v, want ErrNoSpace", err)
 	}
@@ -152,7 +83,7 @@ func TestAFailedSaveKeepsTheEditAndTriesAgain(t *testing.T) {
 	}
 	store.fail = nil
 	b.Retry()
-	b.settle()
+	b.Saved()
 	saved, err := store.Load(context.Background(), build)
 	if err != nil || len(saved.Lines) != 2 {
 		t.Errorf("%d lines in the store, %v; want 2", len(saved.Lines), err)
@@ -161,12 +92,12 @@ func TestAFailedSaveKeepsTheEditAndTriesAgain(t *testing.T) {
 
 func TestAFileComesBackAsTheSameBytes(t *testing.T) {
 	store := memory.New()
-	b := start(t, store)
-	b.create("roadster")
-	b.add("split 1")
-	b.settle()
+	b := sessiontest.Start(t, store)
+	b.New("roadster")
+	b.Split("split 1")
+	b.Saved()
 	var file device.File
-	b.Backup(b.ctx, true, func(_ app.Context, f device.File, err error) {
+	b.Backup(b.Ctx, true, func(_ app.Context, f device.File, err error) {
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -176,41 +107,41 @@ func TestAFileComesBackAsTheSameBytes(t *testing.T) {
 		t.Errorf("the file is called %q", file.Name)
 	}
 
-	other := start(t, memory.New())
+	other := sessiontest.Start(t, memory.New())
 	in, err := other.Incoming(context.Background(), file.Data)
 	if err != nil || in.Here || in.Title != "roadster" || in.Edits != 2 {
 		t.Fatalf("Incoming = %+v, %v", in, err)
 	}
-	other.Take(other.ctx, in, func(_ app.Context, _ string, err error) {
+	other.Take(other.Ctx, in, func(_ app.Context, _ string, err error) {
 		if err != nil {
 			t.Fatal(err)
 		}
 	})
 	var back device.File
-	other.Backup(other.ctx, true, func(_ app.Context, f device.File, err error) { back = f })
+	other.Backup(other.Ctx, true, func(_ app.Context, f device.File, err error) { back = f })
 	if !bytes.Equal(file.Data, back.Data) {
 		t.Error("export, import, export gave other bytes")
 	}
 }
 
 func TestTakingTheFileOfAnotherPhoneMerges(t *testing.T) {
-	mine := start(t, memory.New())
-	mine.create("roadster")
-	place := mine.add("split 1")
-	mine.settle()
-	file := func(b *bench) []byte {
+	mine := sessiontest.Start(t, memory.New())
+	mine.New("roadster")
+	place := mine.Split("split 1")
+	mine.Saved()
+	file := func(b *sessiontest.Bench) []byte {
 		var data []byte
-		b.Backup(b.ctx, true, func(_ app.Context, f device.File, err error) { data = f.Data })
+		b.Backup(b.Ctx, true, func(_ app.Context, f device.File, err error) { data = f.Data })
 		return data
 	}
-	theirs := start(t, memory.New())
+	theirs := sessiontest.Start(t, memory.New())
 	theirs.Phone = "theotherphone"
 	in, err := theirs.Incoming(context.Background(), file(mine))
 	if err != nil {
 		t.Fatal(err)
 	}
-	theirs.Take(theirs.ctx, in, func(app.Context, string, error) {})
-	rename := func(b *bench, name string) {
+	theirs.Take(theirs.Ctx, in, func(app.Context, string, error) {})
+	rename := func(b *sessiontest.Bench, name string) {
 		old, _ := b.B().Places.Get(place)
 		now := old
 		now.Name = name
@@ -219,17 +150,17 @@ func TestTakingTheFileOfAnotherPhoneMerges(t *testing.T) {
 		}
 	}
 	rename(theirs, "behind the head")
-	theirs.add("split 9")
+	theirs.Split("split 9")
 	rename(mine, "by the head")
-	mine.settle()
+	mine.Saved()
 
 	in, err = mine.Incoming(context.Background(), file(theirs))
 	if err != nil || !in.Here || in.New != 2 {
 		t.Fatalf("Incoming = %+v, %v; want 2 new edits of a build that is here", in, err)
 	}
 	told := false
-	mine.Take(mine.ctx, in, func(_ app.Context, _ string, err error) { told = true })
-	mine.loop.Consume()
+	mine.Take(mine.Ctx, in, func(_ app.Context, _ string, err error) { told = true })
+	mine.Loop.Consume()
 	if !told {
 		t.Fatal("the merge was not told of")
 	}
@@ -242,8 +173,8 @@ func TestTakingTheFileOfAnotherPhoneMerges(t *testing.T) {
 }
 
 func TestADuplicateHasNewCodesThatNameTheOld(t *testing.T) {
-	b := start(t, memory.New())
-	build := b.create("roadster")
+	b := sessiontest.Start(t, memory.New())
+	build := b.New("roadster")
 	code, err := b.FreshCode()
 	if err != nil {
 		t.Fatal(err)
@@ -252,7 +183,7 @@ func TestADuplicateHasNewCodesThatNameTheOld(t *testing.T) {
 	if err := b.Do(storage.Put(harness.KindTag, tagID, harness.Tag{}, harness.Tag{Code: code, On: harness.KindPlace, Subject: b.B().Places.All()[0].ID})); err != nil {
 		t.Fatal(err)
 	}
-	b.Duplicate(b.ctx, func(_ app.Context, _ string, err error) {
+	b.Duplicate(b.Ctx, func(_ app.Context, _ string, err error) {
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -268,21 +199,21 @@ func TestADuplicateHasNewCodesThatNameTheOld(t *testing.T) {
 
 func TestADeletedBuildComesBack(t *testing.T) {
 	store := memory.New()
-	b := start(t, store)
-	build := b.create("roadster")
+	b := sessiontest.Start(t, store)
+	build := b.New("roadster")
 	none := func(_ app.Context, err error) {
 		if err != nil {
 			t.Fatal(err)
 		}
 	}
-	b.Remove(b.ctx, build, true, none)
+	b.Remove(b.Ctx, build, true, none)
 	if b.ID() != "" || len(b.Builds()) != 0 || len(b.GoneBuilds()) != 1 {
 		t.Errorf("after deleting: open %q, %d builds, %d gone", b.ID(), len(b.Builds()), len(b.GoneBuilds()))
 	}
-	b.settle()
-	b.Remove(b.ctx, build, false, none)
-	b.loop.Consume()
-	b.settle()
+	b.Saved()
+	b.Remove(b.Ctx, build, false, none)
+	b.Loop.Consume()
+	b.Saved()
 	if len(b.Builds()) != 1 {
 		t.Error("it did not come back")
 	}
