@@ -26,6 +26,8 @@ type Incoming struct {
 	Here       bool // the build is on this phone
 	New        int  // with Here: edits that this phone does not have
 
+	Places, Runs, Wires int // that live in it
+
 	log *storage.Log
 }
 
@@ -35,8 +37,7 @@ func (in *Incoming) Lines() []string {
 	if in.Car != "" {
 		lines = append([]string{in.Car}, lines...)
 	}
-	b := in.log.State()
-	return append(lines, fmt.Sprintf("%d places, %d runs, %d wires", b.Places.Len(), b.Runs.Len(), b.Wires.Len()))
+	return append(lines, fmt.Sprintf("%d places, %d runs, %d wires", in.Places, in.Runs, in.Wires))
 }
 
 // ReadFile lets the person choose a build file, reads and checks it, and tells then. Nothing changes.
@@ -64,8 +65,9 @@ func (s *Session) Incoming(ctx context.Context, data []byte) (*Incoming, error) 
 	if err != nil {
 		return nil, err
 	}
-	st := log.State().Settings
-	in.Title, in.Car, in.Edits, in.log = st.Title, st.Car, log.Len(), log
+	b := log.State()
+	in.Title, in.Car, in.Edits, in.log = b.Settings.Title, b.Settings.Car, log.Len(), log
+	in.Places, in.Runs, in.Wires = b.Places.Len(), b.Runs.Len(), b.Wires.Len()
 	if in.Title == "" {
 		in.Title = "A build without a name"
 	}
