@@ -11,9 +11,19 @@ import (
 // makers lists every kind.
 func makers() []maker {
 	return []maker{
+		list("wires", "Wire list", Wires),
+		list("cut", "Cut list", Cut),
+		list("trim", "Trim list", Trim),
+		list("places", "Places", Places),
+		list("runs", "Runs", Runs),
+		list("readings", "Readings", Readings),
 		{Kind: Kind{"tags", "Tags", []Format{PDF, SVG}}, draw: map[Format]drawer{PDF: drawTagsPDF, SVG: drawTagsSVG}},
-		{Kind: Kind{"tagcodes", "Tag codes", tableFormats}, table: TagCodes},
+		list("tagcodes", "Tag codes", TagCodes),
 	}
+}
+
+func list(name, title string, table func(*harness.Build, Options) (Table, error)) maker {
+	return maker{Kind: Kind{name, title, tableFormats}, table: table}
 }
 
 // title is what a build is called on paper.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/route"
 )
 
 // Format is how a list or drawing is written.
@@ -42,6 +43,8 @@ type Options struct {
 	ByBranch bool // cut list: grouped by branch and not by size and colour
 
 	Tags TagOptions
+
+	Graph *route.Graph // of the build in this state, if it is there already; nil makes one
 }
 
 // Font is the type that PDF is set in: two TrueType files. They are files of the site, not part of the program.

@@ -32,6 +32,7 @@ type Column struct {
 	Title  string  // for people: "Cut"
 	Unit   string  // of the text of its cells, printed in the heading: "mm", "in"; may be empty
 	Number bool    // set to the right
+	Tick   bool    // cells are "yes" or empty, printed as a box to tick
 	Wide   float64 // its share of the width of a page; 0 is 1
 }
 

@@ -133,6 +133,12 @@ func (t Table) breakRow(pdf *pen, cells []Cell, columns []float64, bold bool) pr
 		if c.Colour[0] != "" {
 			room -= swatchWidth
 		}
+		if t.Columns[i].Tick && !bold {
+			c.Text = "□"
+			if cells[i].Text != "" {
+				c.Text = "☑"
+			}
+		}
 		broken := wrap(c.Text, room, func(s string) float64 { return pdf.width(s, cellType, bold) })
 		row.cells = append(row.cells, broken)
 		lines = max(lines, len(broken))
