@@ -78,7 +78,7 @@ func eachGoFile(root string, f func(name string, file *ast.File, set *token.File
 		if d.IsDir() || filepath.Ext(path) != ".go" {
 			return nil
 		}
-		file, err := parser.ParseFile(set, path, nil, parser.SkipObjectResolution)
+		file, err := parser.ParseFile(set, path, nil, parser.ParseComments|parser.SkipObjectResolution)
 		if err != nil {
 			return fmt.Errorf("build: %w", err)
 		}
