@@ -16,7 +16,7 @@ type Item struct {
 	Size         string // of the wire, or of the lead it is made of; empty is not known
 	Base, Tracer string // the same
 	Far          string // the place of the end that is reached last, "" if not known
-	Branch       string // the last split on the way there, or Far if there is none
+	Branch       string // the last split, pass-through or panel on the way there, or Far if there is none
 	Result       Result
 	Lead         *LeadResult // of a supplied lead
 	Change       Change      // of one that is done: what it would need now
@@ -51,9 +51,9 @@ const (
 	ByPlace  By = "place"  // the place where it ends
 )
 
-// CutList returns the wires that are made new and whose length is known, in groups, and those whose length is not, in the
-// order of wires. Sizes come thin first, then by colour; branches and places in the order of places. Cost: Length for
-// each.
+// CutList returns the wires that are made new and whose length is known, in groups, longest first, and those whose length is
+// not, in the order of wires. Sizes come thin first, then by colour; branches and places in the order of places. Cost:
+// Length for each.
 func CutList(b *harness.Build, g *route.Graph, by By) (batches []Batch, open []Item) {
 	var known []Item
 	for _, w := range b.Wires.All() {
@@ -70,6 +70,7 @@ func CutList(b *harness.Build, g *route.Graph, by By) (batches []Batch, open []I
 			open = append(open, i)
 		}
 	}
+	slices.SortStableFunc(known, func(x, y Item) int { return cmp.Compare(y.Result.Sum, x.Result.Sum) })
 	return batch(b, known, by), open
 }
 
@@ -108,7 +109,11 @@ func item(b *harness.Build, w harness.Wire, r Result) Item {
 	i.Branch = i.Far
 	for n, id := range places {
 		p, _ := b.Places.Get(id)
-		if n < len(places)-1 && p.Kind == harness.Split {
+		if n == 0 || n == len(places)-1 {
+			continue
+		}
+		switch p.Kind {
+		case harness.Split, harness.PassThrough, harness.Panel:
 			i.Branch = id
 		}
 	}
@@ -191,20 +196,14 @@ func compareSizes(x, y string) int {
 	return sx.Compare(sy)
 }
 
-// Trim returns the length to trim a lead to, from the rear face of its connector: what it needs without a tail, up to a
-// whole millimetre or sixteenth, but no more than there is. ok is false if that is not known, and for a lead that is
+// Trim returns the length to trim a lead to, from the rear face of its connector: what it needs without a tail, rounded up
+// to what is easily read off a tape, but no more than there is. ok is false if that is not known, and for a lead that is
 // truly short.
-//
-// Source: our choice: a tape shows no less, and a trim may not be short.
 func (a LeadResult) Trim(sys unit.System) (l unit.Length, ok bool) {
 	if !a.Result.Known() || a.Verdict == TrulyShort || a.Because == NoLead {
 		return 0, false
 	}
-	step := unit.Millimetre
-	if sys == unit.Imperial {
-		step = unit.Inch / 16
-	}
-	l = (a.Result.Exact - a.Result.Tail).RoundUp(step)
+	l = (a.Result.Exact - a.Result.Tail).RoundCut(sys)
 	if a.Supplied > 0 {
 		l = min(l, a.Supplied)
 	}

@@ -50,7 +50,7 @@ func TestCutList(t *testing.T) {
 		want string
 	}{
 		{BySize, "//0.5 mm2 black : W2 W3\n//1.5 mm2 red : W1"},
-		{ByBranch, "s4//  : W1 W2 W3"}, // W1 is entered from the sensor, and laid from the controller
+		{ByBranch, "s4//  : W2 W1 W3"}, // W1 is entered from the sensor, and laid from the controller
 		{ByPlace, "coolant/s4/  : W1\nground/s4/  : W2 W3"},
 	}
 	for _, tt := range tests {
@@ -96,10 +96,10 @@ func TestTrim(t *testing.T) {
 		sys      unit.System
 		want     unit.Length
 	}{
-		{"up to a millimetre", length(2300), unit.Metric, *length(1909)},
-		{"up to a sixteenth: 75.142 in", length(2300), unit.Imperial, 75*unit.Inch + 3*unit.Inch/16},
+		{"up to a centimetre", length(2300), unit.Metric, *length(1910)},
+		{"up to an inch: 75.142 in", length(2300), unit.Imperial, 76 * unit.Inch},
 		{"no more than there is", length(1900), unit.Metric, *length(1900)},
-		{"not measured: what it needs", nil, unit.Metric, *length(1909)},
+		{"not measured: what it needs", nil, unit.Metric, *length(1910)},
 		{"truly short", length(1683), unit.Metric, 0},
 	}
 	for _, tt := range tests {
