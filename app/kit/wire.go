@@ -27,16 +27,17 @@ func swatch(base, tracer string) app.UI {
 	if !hasSwatch[base] {
 		return nil
 	}
-	body := []app.UI{SVG("rect").Class("c-"+base).Attr("width", 34).Attr("height", 16)}
+	body := []app.UI{SVG("rect").Attr("data-c", base).Attr("width", 34).Attr("height", 16)}
 	if hasSwatch[tracer] {
-		body = append(body, SVG("rect").Class("c-"+tracer).Attr("y", 6).Attr("width", 34).Attr("height", 5))
+		body = append(body, SVG("rect").Attr("data-c", tracer).Attr("y", 6).Attr("width", 34).Attr("height", 5))
 	}
 	return app.Span().Class("swatch").Aria("hidden", true).Body(
 		SVG("svg").Attr("viewBox", "0 0 34 16").Attr("preserveAspectRatio", "none").Body(body...),
 	)
 }
 
-// hasSwatch holds the colours that have a class in the style sheet.
+// hasSwatch holds the colours that the style sheet knows. The framework sets no class on elements of a drawing, so an
+// attribute stands for it.
 var hasSwatch = func() map[string]bool {
 	m := map[string]bool{}
 	for _, name := range []string{"black", "brown", "red", "orange", "yellow", "green", "blue", "violet", "grey", "white", "pink", "turquoise"} {
