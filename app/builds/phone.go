@@ -30,7 +30,7 @@ func (p *phone) OnMount(ctx app.Context) { p.ask(ctx, p.S.Device.Storage.Kept) }
 func (p *phone) ask(ctx app.Context, how func(context.Context) (device.Kept, error)) {
 	ctx.Async(func() {
 		kept, err := how(context.Background())
-		ctx.Dispatch(func(app.Context) { p.kept, p.err, p.asked = kept, err, true })
+		p.S.Later(ctx, func(app.Context) { p.kept, p.err, p.asked = kept, err, true })
 	})
 }
 
@@ -47,7 +47,7 @@ func (p *phone) onHand(hand string) app.EventHandler {
 func (p *phone) onInstall(ctx app.Context, _ app.Event) {
 	ctx.Async(func() {
 		_, err := p.S.Device.Shell.PromptInstall(context.Background())
-		ctx.Dispatch(func(app.Context) {
+		p.S.Later(ctx, func(app.Context) {
 			if text := kit.Explain(err); text != "" {
 				p.S.Say(session.Notice{Tone: "warn", Text: text})
 			}

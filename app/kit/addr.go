@@ -79,7 +79,8 @@ func Go(ctx app.Context, to Addr) {
 	u := *ctx.Page().URL()
 	u.Fragment = to.String()
 	u.RawQuery = ""
-	ctx.NavigateTo(&u)
+	// Through the dispatcher, not ctx.NavigateTo: that is dropped when the tapped button is gone from the page by then.
+	ctx.Dispatcher().Dispatch(app.Dispatch{Mode: app.Update, Function: func(ctx app.Context) { ctx.NavigateTo(&u) }})
 }
 
 // To is a handler that shows the page at an address. In a list, give the address as the scope too.

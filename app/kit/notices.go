@@ -9,9 +9,9 @@ import (
 // Notices are the sentences above a page: what was just done, what is not saved, a newer version that waits.
 type Notices struct {
 	app.Compo
-	S      *session.Session
-	Rev    int
-	Update bool // a newer version of the app waits
+	S     *session.Session
+	Rev   int
+	Newer bool // a newer version of the app waits
 }
 
 func (n *Notices) onHush(ctx app.Context, _ app.Event)   { n.S.Hush() }
@@ -30,7 +30,7 @@ func (n *Notices) Render() app.UI {
 	if m.Failed && !m.ReadOnly {
 		all = append(all, bar("bad", Explain(m.Err), Plain("Try again", n.onRetry)))
 	}
-	if n.Update {
+	if n.Newer {
 		all = append(all, bar("", "A newer version is on this phone. It starts when you say so.", Plain("Update now", n.onUpdate)))
 	}
 	if k := n.S.Notice(); k.Text != "" {

@@ -15,6 +15,7 @@ type Page struct {
 	Name  string // in the address; empty is the first page
 	Step  string // its word at the bottom of every page of a build; empty is none
 	Free  bool   // needs no open build
+	Alone bool   // leaves the steps of the job out: the page needs the room
 	Count func(b *harness.Build) string
 	New   func(at Addr, rev int) app.UI
 }
@@ -124,7 +125,7 @@ func (s *Shell) Render() app.UI {
 	case !p.Free && s.S.ID() != s.at.Build:
 		page = message("Opening…", "")
 	default:
-		page, steps = p.New(s.at, s.S.Rev()), !p.Free
+		page, steps = p.New(s.at, s.S.Rev()), !p.Free && !p.Alone
 	}
 	class := "shell " + Skin(s.S)
 	if !steps {
@@ -133,7 +134,7 @@ func (s *Shell) Render() app.UI {
 	if s.S.Device.Prefs.Get("hand") == "left" {
 		class += " left"
 	}
-	body := []app.UI{&Notices{S: s.S, Rev: s.S.Rev(), Update: s.S.Device.Shell.UpdateWaiting()}, page}
+	body := []app.UI{&Notices{S: s.S, Rev: s.S.Rev(), Newer: s.S.Device.Shell.UpdateWaiting()}, page}
 	if steps {
 		body = append(body, s.steps(name))
 	}

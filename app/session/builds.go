@@ -142,7 +142,7 @@ func (s *Session) with(ctx app.Context, build string, then func(app.Context, *st
 	}
 	ctx.Async(func() {
 		log, err := storage.Open(context.Background(), s.Store, build, s.Device.Shell.Program())
-		ctx.Dispatch(func(ctx app.Context) { then(ctx, log, err) })
+		s.Later(ctx, func(ctx app.Context) { then(ctx, log, err) })
 	})
 }
 

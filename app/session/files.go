@@ -48,7 +48,7 @@ func (s *Session) ReadFile(ctx app.Context, then func(app.Context, *Incoming, er
 		if err == nil {
 			in, err = s.Incoming(context.Background(), f.Data)
 		}
-		ctx.Dispatch(func(ctx app.Context) { then(ctx, in, err) })
+		s.Later(ctx, func(ctx app.Context) { then(ctx, in, err) })
 	})
 }
 
@@ -103,7 +103,7 @@ func (s *Session) Take(ctx app.Context, in *Incoming, then func(app.Context, str
 	}
 	ctx.Async(func() {
 		use, err := s.Load(context.Background(), in.log.Build())
-		ctx.Dispatch(func(ctx app.Context) {
+		s.Later(ctx, func(ctx app.Context) {
 			if err != nil {
 				then(ctx, "", err)
 				return
@@ -191,7 +191,7 @@ func (s *Session) Demo(ctx app.Context, then func(app.Context, string, error)) {
 		if err == nil {
 			in, err = s.Incoming(context.Background(), data)
 		}
-		ctx.Dispatch(func(ctx app.Context) {
+		s.Later(ctx, func(ctx app.Context) {
 			if err != nil {
 				then(ctx, "", err)
 				return
@@ -228,7 +228,7 @@ func (s *Session) Backup(ctx app.Context, history bool, then func(app.Context, d
 func (s *Session) Send(ctx app.Context, f device.File, then func(app.Context, device.Way, error)) {
 	ctx.Async(func() {
 		way, err := s.Device.Files.Save(context.Background(), f)
-		ctx.Dispatch(func(ctx app.Context) {
+		s.Later(ctx, func(ctx app.Context) {
 			if err == nil && strings.HasSuffix(f.Name, ".build") {
 				s.Device.Prefs.Put("backup", s.at())
 				s.Device.Prefs.Put("backup:"+s.ID(), fmt.Sprint(s.log.Len()))

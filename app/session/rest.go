@@ -70,7 +70,7 @@ func (s *Session) TakeOver(ctx app.Context) {
 		if err == nil && build != "" {
 			log, err = storage.Open(context.Background(), s.Store, build, s.Device.Shell.Program())
 		}
-		ctx.Dispatch(func(app.Context) {
+		s.Later(ctx, func(app.Context) {
 			if err != nil {
 				s.Say(Notice{Tone: "bad", Text: "This tab could not take over: " + err.Error() + ". Nothing was changed."})
 				return
@@ -87,7 +87,7 @@ func (s *Session) TakeOver(ctx app.Context) {
 func (s *Session) Update(ctx app.Context) {
 	ctx.Async(func() {
 		err := s.Settle()
-		ctx.Dispatch(func(app.Context) {
+		s.Later(ctx, func(app.Context) {
 			if err != nil {
 				s.Say(Notice{Tone: "bad", Text: "Not yet: the last entries are not saved. Save a backup first."})
 				return
@@ -107,7 +107,7 @@ func (s *Session) Erase(ctx app.Context, then func(app.Context, error)) {
 		if err == nil {
 			use = s.Begin(context.Background())
 		}
-		ctx.Dispatch(func(ctx app.Context) {
+		s.Later(ctx, func(ctx app.Context) {
 			if use != nil {
 				use()
 			}
@@ -140,7 +140,7 @@ func (s *Session) reload(ctx app.Context) {
 	}
 	ctx.Async(func() {
 		log, err := storage.Open(context.Background(), s.Store, build, s.Device.Shell.Program())
-		ctx.Dispatch(func(app.Context) {
+		s.Later(ctx, func(app.Context) {
 			if err == nil && s.ID() == build && s.Mark().Pending == 0 {
 				s.use(log)
 			}

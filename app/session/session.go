@@ -7,6 +7,8 @@ import (
 	"sync"
 	"time"
 
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
 	"loomwright/app/device"
 	"loomwright/calc/harness"
 	"loomwright/storage"
@@ -81,6 +83,16 @@ func (s *Session) tell() {
 	for _, f := range all {
 		f()
 	}
+}
+
+// Later runs f on the goroutine that draws and then lets every page draw again. Work that waited uses it in place of
+// ctx.Dispatch, which drops f when the button that began the work is gone from the page meanwhile.
+func (s *Session) Later(ctx app.Context, f func(app.Context)) {
+	ctx.Dispatcher().Dispatch(app.Dispatch{Mode: app.Update, Function: func(ctx app.Context) {
+		f(ctx)
+		s.rev++
+		s.tell()
+	}})
 }
 
 // B returns the open build, or nil. Its tables must not be changed.

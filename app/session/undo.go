@@ -71,7 +71,7 @@ func (s *Session) history(ctx app.Context, then func(app.Context)) {
 			lines = append(lines, batch...)
 			return nil
 		})
-		ctx.Dispatch(func(ctx app.Context) {
+		s.Later(ctx, func(ctx app.Context) {
 			if s.log != log {
 				return
 			}
