@@ -84,8 +84,8 @@ func (d Drawing) Nearest(x, y float64) (place string, distance float64) {
 	for _, n := range d.Nodes {
 		centre := math.Hypot(x-n.X, y-n.Y)
 		away := max(0, centre-n.R)
-		left, top, right, bottom := n.box()
-		away = min(away, math.Hypot(max(0, left-x, x-right), max(0, top-y, y-bottom)))
+		b := n.box()
+		away = min(away, math.Hypot(max(0, b.left-x, x-b.right), max(0, b.top-y, y-b.bottom)))
 		if away < distance || away == distance && centre < closest {
 			place, distance, closest = n.Place, away, centre
 		}
@@ -93,17 +93,36 @@ func (d Drawing) Nearest(x, y float64) (place string, distance float64) {
 	return place, distance
 }
 
+// box is a rectangle.
+type box struct{ left, top, right, bottom float64 }
+
+func (b box) overlaps(c box) bool {
+	return b.left < c.right && c.left < b.right && b.top < c.bottom && c.top < b.bottom
+}
+
 // box is the rectangle of a node's name.
-func (n Node) box() (left, top, right, bottom float64) {
+func (n *Node) box() box {
 	w := 0.0
 	for _, line := range n.Lines {
 		w = max(w, width(line))
 	}
-	left, right = n.Name.X, n.Name.X+w
+	b := box{n.Name.X, n.Name.Y - NameSize + 2, n.Name.X + w, n.Name.Y + 3 + float64(len(n.Lines)-1)*LineHeight}
 	if n.Name.Anchor == "end" {
-		left, right = n.Name.X-w, n.Name.X
+		b.left, b.right = n.Name.X-w, n.Name.X
 	}
-	return left, n.Name.Y - NameSize + 2, right, n.Name.Y + 3 + float64(len(n.Lines)-1)*LineHeight
+	return b
+}
+
+// mark is the rectangle of a node's mark.
+func (n *Node) mark() box { return box{n.X - n.R, n.Y - n.R, n.X + n.R, n.Y + n.R} }
+
+// lengthBox is the rectangle of a length of up to four figures.
+func (t Text) lengthBox() box {
+	const w = 4 * 0.62 * LengthSize
+	if t.Anchor == "end" {
+		return box{t.X - w, t.Y - 9, t.X, t.Y + 1}
+	}
+	return box{t.X, t.Y - 9, t.X + w, t.Y + 1}
 }
 
 // width is about how wide a name is drawn. Source: our choice: 0.56 em is the mean of a common sans-serif, measured with

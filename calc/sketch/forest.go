@@ -91,14 +91,14 @@ func forest(b *harness.Build, root string) (trees []*branch, loose []harness.Pla
 }
 
 // measure finds the size of a branch whose children are measured, and the child that goes straight on: the one with most
-// places, sizes within a power of two counting as equal, and of equals the first. So a new place seldom turns a trunk
-// into a branch.
+// places, sizes within a power of two counting as equal, and of equals the first, so that a new place seldom turns a
+// trunk into a branch. Where all children are leaves it is the last, so that they stand in the order of runs.
 func (t *branch) measure() {
 	t.size = 1
 	best := -1
 	for i, c := range t.children {
 		t.size += c.size
-		if best < 0 || bits.Len(uint(c.size)) > bits.Len(uint(t.children[best].size)) {
+		if best < 0 || c.size == 1 && t.children[best].size == 1 || bits.Len(uint(c.size)) > bits.Len(uint(t.children[best].size)) {
 			best = i
 		}
 	}

@@ -232,8 +232,7 @@ func (l *layout) drawing(b *harness.Build) Drawing {
 	lowest := 0.0
 	for _, id := range l.order {
 		n := l.nodes[id]
-		from, _, _, _ := n.box()
-		lowest = min(lowest, from-margin)
+		lowest = min(lowest, n.box().left-margin)
 		d.Nodes = append(d.Nodes, *n)
 	}
 	rank := map[string]int{}
@@ -246,8 +245,7 @@ func (l *layout) drawing(b *harness.Build) Drawing {
 		n := &d.Nodes[i]
 		n.X -= lowest
 		n.Name.X -= lowest
-		_, _, to, _ := n.box()
-		d.W = max(d.W, to+margin)
+		d.W = max(d.W, n.box().right+margin)
 	}
 	for i := range d.Edges {
 		e := &d.Edges[i]

@@ -40,29 +40,87 @@ func (l *layout) edge(r harness.Run, from, to *Node, points []Point) {
 	l.edges = append(l.edges, Edge{Run: r.ID, A: from.Place, B: to.Place, Points: points, Length: at})
 }
 
-// extra draws a run that closes a loop: a bow from place to place, the flatter the nearer they are, each further run
-// between the same two bowed more.
+// extra draws a run that closes a loop: of some bows from place to place the one that meets the fewest names and marks,
+// with its length where it meets none.
 func (l *layout) extra(r harness.Run) {
 	from, to := l.nodes[r.A], l.nodes[r.B]
-	same := 1.0
-	for _, e := range l.edges {
-		if e.A == r.A && e.B == r.B || e.A == r.B && e.B == r.A {
-			same++
-		}
-	}
 	dx, dy := to.X-from.X, to.Y-from.Y
 	far := max(1, math.Hypot(dx, dy))
-	bow := (14 + far/8) * (1 + same/2)
-	// Bow towards the trunk, where there are no names.
-	side := Point{-dy / far, dx / far}
-	if middle := (from.X + to.X) / 2; (middle-l.x0)*side.X > 0 {
-		side = Point{-side.X, -side.Y}
+	edge := Edge{Run: r.ID, A: r.A, B: r.B, Extra: true}
+	least := math.Inf(1)
+	for _, bow := range []float64{1, -1, 1.8, -1.8, 2.8, -2.8, 4, -4} {
+		h := bow * (16 + far/10)
+		a := Point{from.X + dx/4 - h*dy/far, from.Y + dy/4 + h*dx/far}
+		b := Point{to.X - dx/4 - h*dy/far, to.Y - dy/4 + h*dx/far}
+		points := []Point{from.Point, a, b, to.Point}
+		if cost := l.cost(points, r) + math.Abs(bow); cost < least {
+			least, edge.Points = cost, points
+		}
 	}
-	a := Point{from.X + dx/4 + side.X*bow, from.Y + dy/4 + side.Y*bow}
-	b := Point{to.X - dx/4 + side.X*bow, to.Y - dy/4 + side.Y*bow}
-	top := Point{(from.X + 3*a.X + 3*b.X + to.X) / 8, (from.Y + 3*a.Y + 3*b.Y + to.Y) / 8}
-	l.edges = append(l.edges, Edge{Run: r.ID, A: r.A, B: r.B, Points: []Point{from.Point, a, b, to.Point},
-		Length: Text{Point{top.X + 4, top.Y}, "start"}, Extra: true})
+	least = math.Inf(1)
+	for i, t := range []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8} {
+		p := at(edge.Points, t)
+		for _, text := range []Text{{Point{p.X + 5, p.Y + 4}, "start"}, {Point{p.X - 5, p.Y + 4}, "end"}} {
+			if cost := l.crowd(text.lengthBox()) + float64(i)/10; cost < least {
+				least, edge.Length = cost, text
+			}
+		}
+	}
+	l.edges = append(l.edges, edge)
+}
+
+// cost counts what a curve meets: names and marks, the ends' own apart, lengths, the edge of the paper, and other extra
+// runs of the same two places.
+func (l *layout) cost(points []Point, r harness.Run) float64 {
+	cost := 0.0
+	const steps = 16
+	for i := 1; i < steps; i++ {
+		p := at(points, float64(i)/steps)
+		cost += l.crowd(box{p.X - 1, p.Y - 1, p.X + 1, p.Y + 1})
+	}
+	for _, e := range l.edges {
+		if e.Extra && (e.A == r.A && e.B == r.B || e.A == r.B && e.B == r.A) {
+			mine, other := at(points, 0.5), at(e.Points, 0.5)
+			if math.Hypot(mine.X-other.X, mine.Y-other.Y) < 12 {
+				cost += 100
+			}
+		}
+	}
+	return cost
+}
+
+// crowd is how many names, marks and lengths a box overlaps; much if it lies off the paper.
+func (l *layout) crowd(b box) float64 {
+	n := 0.0
+	if b.left < 2 || b.right > l.width-2 || b.top < 2 {
+		n += 10
+	}
+	for _, id := range l.order {
+		node := l.nodes[id]
+		if b.overlaps(node.box()) {
+			n++
+		}
+		if b.overlaps(node.mark()) {
+			n++
+		}
+	}
+	for _, e := range l.edges {
+		if b.overlaps(e.Length.lengthBox()) {
+			n++
+		}
+		// A length on a run of the tree is hard to read. Runs of the tree end straight down.
+		if k := len(e.Points); !e.Extra && b.overlaps(box{e.Points[k-1].X - 2, e.Points[k-4].Y, e.Points[k-1].X + 2, e.Points[k-1].Y}) {
+			n += 0.1
+		}
+	}
+	return n
+}
+
+// at is the point of a curve at t from 0 to 1.
+func at(c []Point, t float64) Point {
+	u := 1 - t
+	mix := func(a, b, c, d float64) float64 { return u*u*u*a + 3*u*u*t*b + 3*u*t*t*c + t*t*t*d }
+	return Point{mix(c[0].X, c[1].X, c[2].X, c[3].X), mix(c[0].Y, c[1].Y, c[2].Y, c[3].Y)}
 }
 
 // loose sets the places that no run leads to below the rest, in two columns.
