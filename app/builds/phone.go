@@ -76,7 +76,7 @@ func (p *phone) Render() app.UI {
 	body := []app.UI{
 		kit.Section("Looks", ""),
 		kit.Even(
-			kit.Choice("Paper", "day", skin == "paper", p.onSkin("paper"), "paper"),
+			kit.Choice("Day", "ink on paper", skin == "day", p.onSkin(""), "day"),
 			kit.Choice("Night", "dark", skin == "night", p.onSkin("night"), "night"),
 			kit.Choice("Sun", "black on white", skin == "sun", p.onSkin("sun"), "sun"),
 		),

@@ -180,11 +180,11 @@ func message(title, text string) app.UI {
 	)
 }
 
-// Skin is the class of the chosen skin: paper, night or sun.
+// Skin is the class of the chosen skin: day, night or sun.
 func Skin(s *session.Session) string {
 	switch k := s.Device.Prefs.Get("skin"); k {
 	case "night", "sun":
 		return k
 	}
-	return "paper"
+	return "day"
 }
