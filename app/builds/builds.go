@@ -87,7 +87,7 @@ func (l *list) onBringBack(id string) app.EventHandler {
 // Render draws the page.
 func (l *list) Render() app.UI {
 	began, fault := l.S.Began()
-	f := kit.Frame{S: l.S, Title: "Builds"}
+	f := kit.Frame{S: l.S, Bare: true, Title: "Builds"}
 	switch {
 	case l.file != nil:
 		f.Title = "A build file"

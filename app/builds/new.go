@@ -106,6 +106,6 @@ func (n *newBuild) Render() app.UI {
 	if n.err != nil {
 		body = append(body, kit.Note("bad", "It could not be made.", kit.Explain(n.err)))
 	}
-	return kit.Frame{S: n.S, Title: "New build", Back: &kit.Addr{}, Body: body,
+	return kit.Frame{S: n.S, Bare: true, Title: "New build", Back: &kit.Addr{}, Body: body,
 		Foot: []app.UI{kit.Act("Make it and walk the route", n.onMake)}}.UI()
 }

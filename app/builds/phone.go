@@ -102,7 +102,7 @@ func (p *phone) Render() app.UI {
 	} else {
 		body = append(body, kit.Plain("Erase all data on this phone…", p.onErase))
 	}
-	return kit.Frame{S: p.S, Title: "This phone", Back: &kit.Addr{}, Body: body}.UI()
+	return kit.Frame{S: p.S, Bare: true, Title: "This phone", Back: &kit.Addr{}, Body: body}.UI()
 }
 
 func (p *phone) safety() []string {

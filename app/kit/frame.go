@@ -13,6 +13,7 @@ import (
 type Frame struct {
 	S     *session.Session
 	Title string
+	Bare  bool     // about no build: without the saved mark and undo
 	Back  *Addr    // nil leaves the way back out
 	Body  []app.UI // scrolls
 	Whole app.UI   // instead of Body: takes the whole space and scrolls by itself
@@ -26,7 +27,7 @@ func (f Frame) UI() app.UI {
 		middle = app.Div().Class("scroll").Body(app.Div().Class("narrow stack").Body(f.Body...))
 	}
 	parts := []app.UI{
-		app.Header().Class("head").Body(f.back(), app.H1().Text(f.Title), &Mark{S: f.S}, f.undo()),
+		app.Header().Class("head").Body(f.back(), app.H1().Text(f.Title), f.mark(), f.undo()),
 		middle,
 	}
 	if len(f.Foot) > 0 {
@@ -42,8 +43,15 @@ func (f Frame) back() app.UI {
 	return app.Button().Type("button").Class("back").Aria("label", "back").OnClick(To(*f.Back), *f.Back).Text("‹")
 }
 
+func (f Frame) mark() app.UI {
+	if f.Bare {
+		return nil
+	}
+	return &Mark{S: f.S}
+}
+
 func (f Frame) undo() app.UI {
-	if f.S.ID() == "" {
+	if f.Bare || f.S.ID() == "" {
 		return nil
 	}
 	return app.Button().Type("button").Class("tool").Disabled(!f.S.CanUndo()).OnClick(func(ctx app.Context, _ app.Event) {
