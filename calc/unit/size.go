@@ -12,14 +12,14 @@ import (
 // the two systems are never equal, only larger or smaller: 1.0 mm2 is not AWG 1, nor quite AWG 18.
 type Size struct {
 	micro int32 // area in thousandths of a square millimetre; 0 for a gauge
-	gauge int8  // of a gauge: 101 + the number, so that 4/0 is 98, 1/0 is 101, AWG 18 is 119; else 0
+	gauge int8  // of a gauge: 4 + the number, so that 4/0 is 1, 1/0 is 4, AWG 18 is 22; else 0
 }
 
 // AWG returns the size of a gauge number; 0, -1, -2 and -3 are 1/0 to 4/0.
-func AWG(n int) Size { return Size{gauge: int8(101 + n)} }
+func AWG(n int) Size { return Size{gauge: int8(4 + n)} }
 
 // Gauge returns the gauge number, and false for a metric size.
-func (s Size) Gauge() (n int, ok bool) { return int(s.gauge) - 101, s.gauge != 0 }
+func (s Size) Gauge() (n int, ok bool) { return int(s.gauge) - 4, s.gauge != 0 }
 
 // Known is false for the zero value.
 func (s Size) Known() bool { return s != Size{} }
