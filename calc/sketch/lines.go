@@ -60,9 +60,17 @@ func (l *layout) extra(r harness.Run) {
 	least = math.Inf(1)
 	for i, t := range []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8} {
 		p := at(edge.Points, t)
-		for _, text := range []Text{{Point{p.X + 5, p.Y + 4}, "start"}, {Point{p.X - 5, p.Y + 4}, "end"}} {
-			if cost := l.crowd(text.lengthBox()) + float64(i)/10; cost < least {
-				least, edge.Length = cost, text
+		for _, y := range []float64{4, 17, -7} {
+			for _, text := range []Text{{Point{p.X + 6, p.Y + y}, "start"}, {Point{p.X - 6, p.Y + y}, "end"}} {
+				cost := l.crowd(text.lengthBox()) + float64(i)/10
+				for k := range 24 {
+					if q := at(edge.Points, float64(k)/24); text.lengthBox().overlaps(box{q.X - 2, q.Y - 2, q.X + 2, q.Y + 2}) {
+						cost += 0.5
+					}
+				}
+				if cost < least {
+					least, edge.Length = cost, text
+				}
 			}
 		}
 	}
