@@ -1,0 +1,160 @@
+// Package bench is the page of making: the list of supplied leads that are trimmed in the car, the list of added wires
+// that are cut on the bench, and the tags with the sheets they are printed on.
+package bench
+
+import (
+	"fmt"
+
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	"loomwright/app/device"
+	"loomwright/app/kit"
+	"loomwright/app/session"
+	"loomwright/calc/harness"
+)
+
+// Page returns the page.
+func Page(s *session.Session) kit.Page {
+	return kit.Page{
+		Name: "make", Step: "Make",
+		Count: func(b *harness.Build) string { return fmt.Sprint(doneIn(b)) },
+		New:   func(at kit.Addr, rev int) app.UI { return &page{S: s, At: at, Rev: rev} },
+	}
+}
+
+// doneIn counts the wires that are cut or trimmed.
+func doneIn(b *harness.Build) int {
+	n := 0
+	for _, w := range b.Wires.All() {
+		if w.Cut != nil || w.Trimmed != nil {
+			n++
+		}
+	}
+	return n
+}
+
+// The parts of the page, as in the address. With a wire in the address, the cut and the trim list ask for its length.
+const (
+	partCut   = ""
+	partTrim  = "trim"
+	partTags  = "tags"
+	partPrint = "print" // how tags are printed; the record is a measure that is being keyed in
+	partPick  = "pick"  // which tags are printed
+)
+
+type page struct {
+	app.Compo
+	S   *session.Session
+	At  kit.Addr
+	Rev int
+
+	ctx    app.Context // of the page itself: what is asked for from a button outlives the button
+	shown  kit.Addr    // what the state below belongs to
+	entry  kit.Entry   // on the pad
+	failed string
+	window int // how many rows are drawn
+
+	cut  list
+	trim list
+
+	file   device.File // finished, and waiting for its tap
+	codes  []string    // of the tags in it
+	making string      // what is being made
+
+	sheet  labels
+	typed  *string // the address of the app while it is being typed
+	search string  // among the tags to pick
+}
+
+// OnMount keeps the context of the page.
+func (p *page) OnMount(ctx app.Context) {
+	p.ctx = ctx
+	p.replan()
+}
+
+// OnUpdate follows the build and the address.
+func (p *page) OnUpdate(ctx app.Context) {
+	p.ctx = ctx
+	p.replan()
+}
+
+// fresh forgets what belongs to another part of the page.
+func (p *page) fresh() {
+	if p.shown == p.At {
+		return
+	}
+	if p.shown.Build != p.At.Build {
+		p.cut, p.trim, p.sheet = list{}, list{}, labels{}
+	}
+	p.shown, p.entry, p.failed, p.window, p.search, p.typed = p.At, "", "", windowRows, "", nil
+	p.file, p.codes = device.File{}, nil
+}
+
+// do shows why an edit could not be made.
+func (p *page) do(err error) bool {
+	p.failed = ""
+	if err != nil {
+		p.failed = kit.Explain(err)
+	}
+	return err == nil
+}
+
+// redraw draws the whole page again after one of its rows was tapped.
+func (p *page) redraw() {
+	if p.ctx != nil {
+		p.ctx.Dispatch(func(app.Context) {})
+	}
+}
+
+// Render draws the part that the address names.
+func (p *page) Render() app.UI {
+	p.fresh()
+	b := p.S.B()
+	plan, back := p.At.On("plan"), p.At.On("make")
+	f := kit.Frame{S: p.S, Title: "Make", Back: &plan}
+	switch p.At.Mode {
+	case partTags:
+		f.Title = "Tags"
+		f.Body, f.Foot = p.tags()
+	case partPrint:
+		back = back.In(partTags)
+		if p.At.Record != "" {
+			back = back.In(partPrint)
+		}
+		f.Title, f.Back = "How tags are printed", &back
+		f.Body, f.Whole = p.printing()
+	case partPick:
+		back = back.In(partTags)
+		f.Title, f.Back = "Which tags", &back
+		f.Body, f.Foot = p.picking()
+	case partTrim:
+		f.Title = "Trim in the car"
+		if w, ok := b.Wires.Get(p.At.Record); ok {
+			back = back.In(partTrim)
+			f.Title, f.Back, f.Whole = w.Name+" was trimmed to", &back, p.other(&p.trim, w)
+			break
+		}
+		f.Body, f.Foot = p.trimList()
+	default:
+		f.Title = "Cut on the bench"
+		if w, ok := b.Wires.Get(p.At.Record); ok {
+			f.Title, f.Back, f.Whole = w.Name+" was cut to", &back, p.other(&p.cut, w)
+			break
+		}
+		f.Body, f.Foot = p.cutList()
+	}
+	if p.failed != "" && f.Whole == nil {
+		f.Body = append([]app.UI{kit.Note("bad", "That was not done.", p.failed)}, f.Body...)
+	}
+	return f.UI()
+}
+
+// parts leads from one part of the page to another.
+func (p *page) parts(cut, trim, tags string) app.UI {
+	at := p.At.On("make")
+	choice := func(label, under, part string) app.UI {
+		to := at.In(part)
+		return kit.Choice(label, under, p.At.Mode == part, kit.To(to), to)
+	}
+	return kit.Even(choice("Cut", cut, partCut), choice("Trim", trim, partTrim), choice("Tags", tags, partTags))
+}

@@ -1,0 +1,235 @@
+package bench
+
+import (
+	"fmt"
+	"time"
+
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	"loomwright/app/kit"
+	"loomwright/app/session"
+	"loomwright/calc/cut"
+	"loomwright/calc/harness"
+	"loomwright/calc/unit"
+	"loomwright/storage"
+)
+
+// list is a list of work, kept until the build changes.
+type list struct {
+	leads   bool // trim list; else cut list
+	by      cut.By
+	made    bool
+	rev     int
+	batches []cut.Batch
+	open    []cut.Item // of the cut list: those whose length is not known
+}
+
+// refresh makes the list again if the build or the grouping changed.
+func (l *list) refresh(s *session.Session, by cut.By) {
+	if l.made && l.rev == s.Rev() && l.by == by {
+		return
+	}
+	l.made, l.rev, l.by = true, s.Rev(), by
+	if l.leads {
+		l.batches, l.open = cut.TrimList(s.B(), s.Graph(), by), nil
+		return
+	}
+	l.batches, l.open = cut.CutList(s.B(), s.Graph(), by)
+}
+
+// progress counts what is done, of how many, and the items that are too short now.
+func (l *list) progress() (done, of, short int) {
+	count := func(items []cut.Item) {
+		for _, i := range items {
+			of++
+			if i.Done() != nil {
+				done++
+			}
+			if i.Change.Short > 0 {
+				short++
+			}
+		}
+	}
+	for _, g := range l.batches {
+		count(g.Items)
+	}
+	count(l.open)
+	return done, of, short
+}
+
+// next returns the first item that can be done and is not.
+func (l *list) next(sys unit.System) (cut.Item, bool) {
+	for _, g := range l.batches {
+		for _, i := range g.Items {
+			if _, ok := target(i, sys); ok && i.Done() == nil {
+				return i, true
+			}
+		}
+	}
+	return cut.Item{}, false
+}
+
+// find returns the item of a wire.
+func (l *list) find(wire string) (cut.Item, bool) {
+	for _, g := range l.batches {
+		for _, i := range g.Items {
+			if i.Wire.ID == wire {
+				return i, true
+			}
+		}
+	}
+	for _, i := range l.open {
+		if i.Wire.ID == wire {
+			return i, true
+		}
+	}
+	return cut.Item{}, false
+}
+
+// target is the length to cut or trim to.
+func target(i cut.Item, sys unit.System) (unit.Length, bool) {
+	if i.Lead != nil {
+		return i.Lead.Trim(sys)
+	}
+	return i.Result.Sum, i.Result.Known()
+}
+
+// mark makes a wire done at a length, or not done with nil, in one edit.
+func mark(s *session.Session, i cut.Item, length *unit.Length) error {
+	w := i.Wire
+	var done *harness.Done
+	if length != nil {
+		done = &harness.Done{Length: *length, At: s.Time()}
+	}
+	if i.Lead != nil {
+		w.Trimmed = done
+	} else {
+		w.Cut = done
+	}
+	return s.Do(storage.Put(harness.KindWire, w.ID, i.Wire, w))
+}
+
+// tick turns a wire's tick over.
+func (p *page) tick(l *list, wire string) {
+	i, ok := l.find(wire)
+	if !ok {
+		return
+	}
+	if i.Done() != nil {
+		if was := *i.Done(); p.do(mark(p.S, i, nil)) {
+			p.S.Say(session.Notice{Text: fmt.Sprintf("%s is open again; it was done at %s.", i.Wire.Name, was.Length.Grouped(p.S.B().Settings.Unit)), Undo: true})
+		}
+	} else if to, ok := target(i, p.S.B().Settings.Unit); ok {
+		p.do(mark(p.S, i, &to))
+	}
+	p.redraw()
+}
+
+// day is the day of a time, as the phone shows it.
+func day(at string) string {
+	t, err := time.Parse(time.RFC3339, at)
+	if err != nil {
+		return "on an unknown day"
+	}
+	return t.Local().Format("2 Jan")
+}
+
+// row is one wire of a list: a tick, and beside it what it is and how long. It keeps nothing of its own.
+type row struct {
+	app.Compo
+	P    *page
+	Work work
+}
+
+// work is what a row shows.
+type work struct {
+	Leads        bool
+	Wire         string // its id
+	Name         string
+	Ends         string
+	Under        string
+	Size         string
+	Base, Tracer string
+	Number       string
+	Below        string
+	Tone         string
+	Done         bool
+	CanTick      bool
+}
+
+func (r *row) onTick(ctx app.Context, _ app.Event) { r.P.tick(r.P.listOf(r.Work.Leads), r.Work.Wire) }
+
+func (r *row) onOpen(ctx app.Context, _ app.Event) {
+	kit.Go(ctx, r.P.At.On("wires").With(r.Work.Wire))
+}
+
+// Render draws the row.
+func (r *row) Render() app.UI {
+	w := r.Work
+	name, sign := w.Name+" is cut", ""
+	if w.Leads {
+		name = w.Name + " is trimmed"
+	}
+	if w.Done {
+		sign = "✓"
+	}
+	class := "work"
+	if w.Done {
+		class += " done"
+	}
+	return app.Li().Class(class).Body(
+		app.Button().Type("button").Class("tick").Aria("label", name).Aria("pressed", w.Done).Disabled(!w.CanTick && !w.Done).
+			OnClick(r.onTick).Text(sign),
+		app.Button().Type("button").Class("row").OnClick(r.onOpen).Body(
+			app.Span().Text(w.Name),
+			app.Span().Body(
+				app.B().Text(w.Ends),
+				app.Small().Body(kit.Colour(w.Base, w.Tracer), app.Text(" "+w.Size)),
+				app.Small().Text(w.Under),
+			),
+			app.Span().Class(w.Tone).Body(app.Text(w.Number), app.Small().Text(w.Below)),
+		),
+	)
+}
+
+func (p *page) listOf(leads bool) *list {
+	if leads {
+		return &p.trim
+	}
+	return &p.cut
+}
+
+const windowRows = 120
+
+func (p *page) onMore(ctx app.Context, _ app.Event) { p.window += windowRows }
+
+// batches draws the groups of a list, at most so many rows of them.
+func (p *page) batches(l *list, head func(g cut.Batch) app.UI) []app.UI {
+	var out []app.UI
+	left, more := p.window, 0
+	for _, g := range l.batches {
+		if left == 0 {
+			more += len(g.Items)
+			continue
+		}
+		items := g.Items
+		if len(items) > left {
+			more += len(items) - left
+			items = items[:left]
+		}
+		left -= len(items)
+		out = append(out, head(g), p.rows(items))
+	}
+	if more > 0 {
+		out = append(out, kit.Plain(fmt.Sprintf("Show the next %d of %d more", min(more, windowRows), more), p.onMore))
+	}
+	return out
+}
+
+func (p *page) rows(items []cut.Item) app.UI {
+	var rows []app.UI
+	for _, i := range items {
+		rows = append(rows, &row{P: p, Work: p.work(i)})
+	}
+	return app.Ul().Class("rows").Body(rows...)
+}
