@@ -6,6 +6,7 @@ import (
 
 	ui "github.com/maxence-charriere/go-app/v9/pkg/app"
 
+	"loomwright/app/bench"
 	"loomwright/app/builds"
 	"loomwright/app/kit"
 	"loomwright/app/plan"
@@ -16,7 +17,7 @@ import (
 func Pages(s *session.Session) []kit.Page {
 	return slices.Concat(
 		builds.Pages(s),
-		[]kit.Page{plan.Page(s)},
+		[]kit.Page{plan.Page(s), bench.Page(s)},
 	)
 }
 
