@@ -11,13 +11,16 @@ import (
 	"loomwright/app/kit"
 	"loomwright/app/plan"
 	"loomwright/app/session"
+	"loomwright/app/walk"
 )
 
 // Pages lists every page, those with a step in the order of the job.
 func Pages(s *session.Session) []kit.Page {
 	return slices.Concat(
 		builds.Pages(s),
-		[]kit.Page{plan.Page(s), bench.Page(s)},
+		[]kit.Page{plan.Page(s)},
+		walk.Pages(s),
+		[]kit.Page{bench.Page(s)},
 	)
 }
 

@@ -1,0 +1,154 @@
+package walk
+
+import (
+	"slices"
+
+	"github.com/go-json-experiment/json"
+
+	"loomwright/app/session"
+	"loomwright/calc/harness"
+	"loomwright/calc/survey"
+)
+
+// draft is what a walk stands at between two entries: it is a preference, so that the back gesture, a reload and a dead
+// battery lose nothing, and no edit, because nothing was measured yet.
+type draft struct {
+	At     string         `json:"at,omitzero"`     // the place where one stands
+	Came   string         `json:"came,omitzero"`   // the record of the address that put one there, used once
+	Text   string         `json:"text,omitzero"`   // the number as far as it is keyed in
+	To     target         `json:"to,omitzero"`     // what comes next, once a person chose it
+	Name   string         `json:"name,omitzero"`   // of a new place, if it is not to be the automatic one
+	Loom   string         `json:"loom,omitzero"`   // of new runs
+	Method harness.Method `json:"method,omitzero"` // of readings
+	Fix    string         `json:"fix,omitzero"`    // the reading that is being corrected; then only Text counts
+	Sure   bool           `json:"sure,omitzero"`   // the doubt about Text was answered
+	Trail  []step         `json:"trail,omitzero"`  // the last entries, the newest last
+}
+
+// step is an entry of the walk: where one stood, and the reading that was made there. When the reading is taken back,
+// one stands there again.
+type step struct {
+	At      string `json:"at"`
+	Reading string `json:"reading"`
+}
+
+// longestTrail is how many entries can be walked back. Source: our choice.
+const longestTrail = 40
+
+func draftKey(build string) string { return "walk:" + build }
+
+// loadDraft reads the draft of a build and mends what has gone since: where one stands, what was chosen.
+func loadDraft(s *session.Session) draft {
+	var d draft
+	if json.Unmarshal([]byte(s.Device.Prefs.Get(draftKey(s.ID()))), &d) != nil {
+		d = draft{}
+	}
+	d.mend(s.B(), s.Lengths())
+	return d
+}
+
+func (d draft) save(s *session.Session) {
+	text, err := json.Marshal(d)
+	if err != nil {
+		return
+	}
+	s.Device.Prefs.Put(draftKey(s.ID()), string(text))
+}
+
+// mend drops what is no longer there. The number that was keyed in always stays.
+func (d *draft) mend(b *harness.Build, l *survey.Lengths) {
+	for n := len(d.Trail); n > 0; n = len(d.Trail) {
+		last := d.Trail[n-1]
+		if _, lives := b.Readings.Get(last.Reading); lives {
+			break
+		}
+		d.Trail = d.Trail[:n-1]
+		if _, lives := b.Places.Get(last.At); lives {
+			text := d.Text
+			*d = d.stand(b, l, last.At)
+			d.Text = text
+		}
+	}
+	if _, ok := b.Places.Get(d.At); !ok {
+		d.At = start(b)
+	}
+	if _, ok := b.Places.Get(d.To.Place); d.To.Place != "" && (!ok || d.To.Place == d.At) {
+		d.To = target{}
+	}
+	if r, ok := b.Runs.Get(d.To.Run); d.To.Run != "" {
+		far, ends := r.OtherEnd(d.At)
+		if !ok || !ends || far != d.To.Place {
+			d.To.Run = ""
+		}
+	}
+	if _, ok := b.Looms.Get(d.Loom); !ok {
+		d.Loom = ""
+	}
+	if _, ok := b.Readings.Get(d.Fix); d.Fix != "" && !ok {
+		d.Fix, d.Text = "", ""
+	}
+	if !d.To.chosen() {
+		d.To = first(b, l, d.At)
+	}
+}
+
+// start is where a walk begins: at the first controller, else at the first place.
+func start(b *harness.Build) string {
+	all := b.Places.All()
+	for _, p := range all {
+		if p.Kind == harness.Controller {
+			return p.ID
+		}
+	}
+	if len(all) > 0 {
+		return all[0].ID
+	}
+	return ""
+}
+
+// stand is the draft of someone who has gone to another place: what was keyed in there is not what comes next here.
+func (d draft) stand(b *harness.Build, l *survey.Lengths, place string) draft {
+	d.At, d.To, d.Text, d.Name, d.Fix, d.Sure = place, first(b, l, place), "", "", "", false
+	return d
+}
+
+// step notes an entry and goes on to where it led.
+func (d draft) step(b *harness.Build, l *survey.Lengths, reading, to string) draft {
+	d.Trail = append(slices.Clone(d.Trail), step{d.At, reading})
+	d.Trail = d.Trail[max(0, len(d.Trail)-longestTrail):]
+	return d.stand(b, l, to)
+}
+
+// loomFor is the loom of the run that comes next: its own if it is drawn, else the chosen one, else that of the run one
+// came by, else the first.
+func (d draft) loomFor(b *harness.Build) string {
+	if r, ok := b.Runs.Get(d.To.Run); ok {
+		return r.Loom
+	}
+	if d.Loom != "" {
+		return d.Loom
+	}
+	for _, r := range runsAt(b, d.At) {
+		if _, ok := b.Looms.Get(r.Loom); ok {
+			return r.Loom
+		}
+	}
+	if all := b.Looms.All(); len(all) > 0 {
+		return all[0].ID
+	}
+	return ""
+}
+
+// nextLoom is the loom after one, in their order, and the first after the last.
+func nextLoom(b *harness.Build, id string) string {
+	all := b.Looms.All()
+	for i, l := range all {
+		if l.ID == id {
+			return all[(i+1)%len(all)].ID
+		}
+	}
+	if len(all) > 0 {
+		return all[0].ID
+	}
+	return ""
+}

@@ -1,0 +1,354 @@
+package walk
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	"loomwright/app/kit"
+	"loomwright/calc/harness"
+	"loomwright/calc/route"
+	"loomwright/calc/survey"
+	"loomwright/calc/unit"
+)
+
+// Render draws the walk, or the list that the address names.
+func (w *walk) Render() app.UI {
+	w.sync()
+	b := w.S.B()
+	back := w.At.On("route")
+	f := kit.Frame{S: w.S, Back: &back}
+	if w.At.Mode != "" {
+		here := w.here()
+		f.Back = &here
+	}
+	switch {
+	case w.d.At == "":
+		f.Title, f.Body = "Walk", []app.UI{
+			kit.Note("", "There is no place yet.", "The walk starts at one: place the controller first."),
+			kit.Plain("Go to the route", kit.To(back), back),
+		}
+	case w.At.Mode == partOther:
+		f.Title, f.Body = "What comes next", w.other()
+	case w.At.Mode == partBack:
+		f.Title, f.Body = "Go back to", w.openPlaces()
+	case w.At.Mode == partEntries:
+		f.Title, f.Body = "Last numbers", w.entries()
+	default:
+		f.Title = "Stand at: " + kit.PlaceName(b, w.d.At)
+		if w.d.Fix != "" {
+			r, _ := b.Readings.Get(w.d.Fix)
+			f.Title = "Correct: " + readingName(b, r)
+		}
+		f.Whole = w.measuring()
+	}
+	return f.UI()
+}
+
+// measuring is the sketch, the question and the pad.
+func (w *walk) measuring() app.UI {
+	return app.Div().Class("two walk").Body(
+		&kit.Sketch{S: w.S, Rev: w.S.Rev(), Here: w.d.At, Places: w.marked(), Class: "short", Act: "Stand here", OnPlace: w.stand},
+		app.Div().Class("side").Body(
+			app.Div().Class("ask stack").Body(w.question()...),
+			w.tools(),
+			w.entry(),
+			kit.Keys(w.system(), "Next", w.onKey),
+		),
+	)
+}
+
+// marked is the place that comes next, if it is there already.
+func (w *walk) marked() []string {
+	if w.d.To.Place == "" {
+		return nil
+	}
+	return []string{w.d.To.Place}
+}
+
+// question is what is asked: the doubt about a number, what the number of a reading should be, or what comes next.
+func (w *walk) question() []app.UI {
+	if w.doubt != "" {
+		return w.doubtful()
+	}
+	if w.d.Fix != "" {
+		return w.correcting()
+	}
+	b := w.S.B()
+	parts := w.said()
+	parts = append(parts, app.P().Body(app.Text("What comes next on the string? "), app.Span().Class("both").Text(w.reference())))
+	var chips []app.UI
+	shown := false
+	for _, t := range suggest(b, w.S.Lengths(), w.d.At) {
+		chosen := t == w.d.To
+		shown = shown || chosen
+		chips = append(chips, w.chip(t, chosen))
+	}
+	if w.d.To.chosen() && !shown {
+		chips = append([]app.UI{w.chip(w.d.To, true)}, chips...)
+	}
+	other := w.here().In(partOther)
+	chips = append(chips, kit.Plain("Other…", kit.To(other), other))
+	parts = append(parts, kit.Chips(chips...))
+	if w.d.To.Kind != "" {
+		parts = append(parts, kit.Field("Name, if it is to have another one", w.d.Name, freeName(b, w.d.To.Kind), w.onName, w.d.To.Kind))
+	}
+	return parts
+}
+
+// said are the sentences about what was just done.
+func (w *walk) said() []app.UI {
+	var parts []app.UI
+	if w.went != "" && w.went == w.d.At {
+		parts = append(parts, kit.Note("", "Back at "+kit.PlaceName(w.S.B(), w.went)+".", "The next run that has no length starts here."))
+	}
+	if n, of := w.S.Lengths().Measured(); n == of && of > 0 && len(w.d.Trail) > 0 && w.d.Text == "" && !w.d.To.chosen() {
+		to := w.At.On("wires")
+		parts = append(parts, app.Div().Class("line mid").Body(
+			app.Span().Class("grow").Body(app.B().Text(allMeasured(of))),
+			kit.Plain("On to the wires", kit.To(to), to),
+		))
+	}
+	return parts
+}
+
+func allMeasured(n int) string {
+	if n == 1 {
+		return "The one run is measured."
+	}
+	return fmt.Sprintf("All %d runs are measured.", n)
+}
+
+// reference says from which point to which point the string is laid.
+func (w *walk) reference() string {
+	b := w.S.B()
+	here, _ := b.Places.Get(w.d.At)
+	text := "From " + reference(here.Kind)
+	kind := w.d.To.Kind
+	if p, ok := b.Places.Get(w.d.To.Place); ok {
+		kind = p.Kind
+	}
+	if kind != "" {
+		text += " to " + reference(kind)
+	}
+	return text + "."
+}
+
+func (w *walk) chip(t target, chosen bool) app.UI {
+	label, under := w.targetWords(t)
+	return kit.Choice(label, under, chosen, w.onTarget(t), t.Place, t.Run, string(t.Kind))
+}
+
+func (w *walk) targetWords(t target) (label, under string) {
+	b := w.S.B()
+	if t.Kind != "" {
+		return freeName(b, t.Kind), "new"
+	}
+	p, _ := b.Places.Get(t.Place)
+	under = string(p.Kind)
+	if r, ok := b.Runs.Get(t.Run); ok && len(runsBetween(b, r.A, r.B)) > 1 {
+		under = kit.LoomName(b, r.Loom)
+	}
+	return kit.PlaceName(b, t.Place), under
+}
+
+// tools are the choices that stay from entry to entry, and the two lists.
+func (w *walk) tools() app.UI {
+	if w.d.Fix != "" {
+		return nil
+	}
+	b := w.S.B()
+	back, entries := w.here().In(partBack), w.here().In(partEntries)
+	loom := w.d.loomFor(b)
+	var buttons []app.UI
+	if b.Looms.Len() > 0 {
+		buttons = append(buttons, tool(kit.LoomName(b, loom), "loom", w.onLoom, loom, w.d.To.Run))
+	}
+	buttons = append(buttons,
+		tool(methodWord(w.d.Method), "read by", w.onMethod, string(w.d.Method)),
+		tool("Go back", plural(len(openEnds(b, w.S.Lengths(), w.d.At)), "open", "open"), kit.To(back), back),
+		tool("Correct", "a number", kit.To(entries), entries),
+	)
+	return app.Div().Class("chips even tools").Body(buttons...)
+}
+
+func tool(label, under string, do app.EventHandler, scope ...any) app.UI {
+	return app.Button().Type("button").Class("plain").OnClick(do, append(scope, label)...).Body(
+		app.Text(label), app.Small().Text(under),
+	)
+}
+
+// entry is the number in big numerals, and what it means or what is wrong with it.
+func (w *walk) entry() app.UI {
+	line := string(w.system())
+	class := "both"
+	switch {
+	case w.wrong != "":
+		line, class = w.wrong, "both bad"
+	case w.d.Text != "":
+		line = kit.Read(w.d.Text, w.system()).Line
+	}
+	return app.Div().Class("entry").Body(
+		app.Span().Class("big caret").Aria("live", "polite").Aria("label", "length").Text(w.d.Text),
+		app.Span().Class(class).Aria("role", "status").Text(line),
+	)
+}
+
+// doubtful asks once about a number that looks like a slip; it can also just be keyed in again.
+func (w *walk) doubtful() []app.UI {
+	sys := w.system()
+	typed := kit.Read(w.d.Text, sys)
+	buttons := []app.UI{kit.Plain("Yes, "+typed.Length.Format(sys), w.onSure, w.d.Text)}
+	if other := kit.Read(w.otherUnit(), sys); w.doubt == route.OtherUnit && other.OK {
+		buttons = append(buttons, kit.Plain("No, "+other.Length.Format(otherSystem(sys)), w.onOtherUnit, w.d.Text))
+	}
+	return []app.UI{
+		kit.Note("warn", doubtWords(w.doubt, typed.Length, w.usual, sys), "Is it right? Nothing is lost: key it in again if not."),
+		kit.Chips(buttons...),
+	}
+}
+
+func otherSystem(sys unit.System) unit.System {
+	if sys == unit.Imperial {
+		return unit.Metric
+	}
+	return unit.Imperial
+}
+
+func doubtWords(d route.Doubt, got, usual unit.Length, sys unit.System) string {
+	switch d {
+	case route.TooLong:
+		return got.Format(sys) + " is over " + route.Longest.Format(sys) + ", more than a run usually is."
+	case route.TenTimes:
+		return got.Format(sys) + " is ten times the usual run here (" + usual.Format(sys) + ") or more."
+	case route.Tenth:
+		return got.Format(sys) + " is a tenth of the usual run here (" + usual.Format(sys) + ") or less."
+	case route.OtherUnit:
+		return got.Format(sys) + " against the usual " + usual.Format(sys) + ": as if it were in the other unit."
+	}
+	return ""
+}
+
+// correcting asks for the number that a reading should be.
+func (w *walk) correcting() []app.UI {
+	b := w.S.B()
+	r, _ := b.Readings.Get(w.d.Fix)
+	return []app.UI{
+		app.P().Text("It was keyed in as " + r.Text + " (" + r.Value.Format(w.system()) + ", " + methodWord(r.Method) + "). Key in what it should be; the old one stays in the history."),
+		kit.Chips(kit.Plain("Leave it as it is", w.onLeaveFix)),
+	}
+}
+
+// other is everything that may come next: a new place of any kind, or any place that is there.
+func (w *walk) other() []app.UI {
+	b, l := w.S.B(), w.S.Lengths()
+	var kinds []app.UI
+	for _, k := range harness.PlaceKinds {
+		kinds = append(kinds, w.chip(target{Kind: k}, w.d.To.Kind == k))
+	}
+	body := []app.UI{kit.Section("Something new", ""), kit.Chips(kinds...), kit.Section("A place that is there", "makes the run if there is none")}
+	all := others(b, w.d.At)
+	rows := make([]app.UI, 0, min(len(all), mostRows))
+	for _, p := range all[:min(len(all), mostRows)] {
+		t := target{Place: p.ID, Run: between(b, l, w.d.At, p.ID)}
+		under, number := string(p.Kind), ""
+		if t.Run != "" {
+			k, _ := l.Run(t.Run)
+			number = lengthText(k, w.system())
+			if k.Measured() {
+				t.Run = ""
+			}
+		}
+		rows = append(rows, kit.Row("", kit.PlaceName(b, p.ID), under, number, "", w.onTarget(t), t.Place, t.Run))
+	}
+	body = append(body, app.Div().Class("rows").Body(rows...))
+	if len(all) > mostRows {
+		body = append(body, kit.Lines("More places than fit here: stand at one of them from the route."))
+	}
+	return body
+}
+
+// mostRows is how many rows a list draws at once.
+const mostRows = 120
+
+// openPlaces is where to go back to.
+func (w *walk) openPlaces() []app.UI {
+	b, l := w.S.B(), w.S.Lengths()
+	var body, rows []app.UI
+	open := openEnds(b, l, w.d.At)
+	for _, id := range open {
+		rows = append(rows, kit.Row("", kit.PlaceName(b, id), openWords(b, l, id), "", "", w.onStand(id), id))
+	}
+	if len(open) == 0 {
+		n, of := l.Measured()
+		body = append(body, kit.Note("good", "No split is open.", fmt.Sprintf("%d of %d runs are measured.", n, of)))
+		if n == of && of > 0 {
+			to := w.At.On("wires")
+			body = append(body, kit.Act("On to the wires", kit.To(to), to))
+		}
+	} else {
+		body = append(body, kit.Section("Not finished", ""), app.Div().Class("rows").Body(rows...))
+	}
+	rows = nil
+	for _, p := range others(b, w.d.At) {
+		if len(rows) < mostRows-len(open) {
+			rows = append(rows, kit.Row("", kit.PlaceName(b, p.ID), string(p.Kind), "", "", w.onStand(p.ID), p.ID))
+		}
+	}
+	return append(body, kit.Section("Any other place", ""), app.Div().Class("rows").Body(rows...))
+}
+
+// openWords says what is open at a place.
+func openWords(b *harness.Build, l *survey.Lengths, place string) string {
+	var names []string
+	for _, t := range drawn(b, l, place) {
+		names = append(names, kit.PlaceName(b, t.Place))
+	}
+	if len(names) > 0 {
+		return "not measured: to " + strings.Join(names, ", ")
+	}
+	return "nothing leads on from it"
+}
+
+// entries are the last numbers; a tap corrects one.
+func (w *walk) entries() []app.UI {
+	b := w.S.B()
+	all := append([]harness.Reading(nil), b.Readings.All()...)
+	newestFirst(all)
+	if len(all) == 0 {
+		return []app.UI{kit.Note("", "No number was keyed in yet.", "")}
+	}
+	var rows []app.UI
+	for _, r := range all[:min(len(all), mostEntries)] {
+		under := strings.Trim(methodWord(r.Method)+", "+clock(r.At), ", ")
+		rows = append(rows, kit.Row("", readingName(b, r), under, r.Value.Format(w.system()), "", w.onFix(r.ID), r.ID))
+	}
+	return []app.UI{
+		app.P().Text("Tap a number to correct it. To read a run a second time, walk it again instead."),
+		app.Div().Class("rows").Body(rows...),
+	}
+}
+
+// mostEntries is how many numbers can be corrected from the walk; all of them can from their runs.
+const mostEntries = 30
+
+// readingName is a reading by the places it passes.
+func readingName(b *harness.Build, r harness.Reading) string {
+	var names []string
+	for _, id := range r.Places {
+		names = append(names, kit.PlaceName(b, id))
+	}
+	return strings.Join(names, " to ")
+}
+
+// runsBetween are the living runs between two places.
+func runsBetween(b *harness.Build, x, y string) []harness.Run {
+	var all []harness.Run
+	for _, r := range runsAt(b, x) {
+		if far, _ := r.OtherEnd(x); far == y {
+			all = append(all, r)
+		}
+	}
+	return all
+}
