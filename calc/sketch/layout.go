@@ -44,6 +44,7 @@ func Layout(b *harness.Build, o Options) Drawing {
 	l.settle()
 	l.all(trees)
 	l.loose(loose)
+	l.obstacles()
 	for _, r := range extra {
 		l.extra(r)
 	}
@@ -63,6 +64,8 @@ type layout struct {
 	need   [2]float64 // by side: how far names reach from the trunk
 	island int
 	bottom float64
+	texts  []box // names, marks and lengths, once they stand
+	lines  []box // the straight ends of runs
 }
 
 // The sides, as index of down and need.

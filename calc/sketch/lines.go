@@ -48,44 +48,31 @@ func (l *layout) extra(r harness.Run) {
 	far := max(1, math.Hypot(dx, dy))
 	edge := Edge{Run: r.ID, A: r.A, B: r.B, Extra: true}
 	least := math.Inf(1)
-	for _, bow := range []float64{1, -1, 1.8, -1.8, 2.8, -2.8, 4, -4} {
-		h := bow * (16 + far/10)
-		a := Point{from.X + dx/4 - h*dy/far, from.Y + dy/4 + h*dx/far}
-		b := Point{to.X - dx/4 - h*dy/far, to.Y - dy/4 + h*dx/far}
+	try := func(a, b Point, dear float64) {
 		points := []Point{from.Point, a, b, to.Point}
-		if cost := l.cost(points, r) + math.Abs(bow); cost < least {
+		if cost := l.cost(points, r, least-dear) + dear; cost < least {
 			least, edge.Points = cost, points
 		}
 	}
-	least = math.Inf(1)
-	for i, t := range []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8} {
-		p := at(edge.Points, t)
-		for _, y := range []float64{4, 17, -7} {
-			for _, text := range []Text{{Point{p.X + 6, p.Y + y}, "start"}, {Point{p.X - 6, p.Y + y}, "end"}} {
-				cost := l.crowd(text.lengthBox()) + float64(i)/10
-				for k := range 24 {
-					if q := at(edge.Points, float64(k)/24); text.lengthBox().overlaps(box{q.X - 2, q.Y - 2, q.X + 2, q.Y + 2}) {
-						cost += 0.5
-					}
-				}
-				if cost < least {
-					least, edge.Length = cost, text
-				}
-			}
-		}
+	for _, bow := range []float64{1, -1, 1.8, -1.8, 2.8, -2.8, 4, -4} {
+		h := bow * (16 + far/10)
+		try(Point{from.X + dx/4 - h*dy/far, from.Y + dy/4 + h*dx/far},
+			Point{to.X - dx/4 - h*dy/far, to.Y - dy/4 + h*dx/far}, math.Abs(bow))
 	}
+	// Down a free lane, where the two are far apart from top to bottom.
+	for x := -l.width / 4; x < l.width*5/4 && math.Abs(dy) > 2*rowHeight; x += 10 {
+		away := max(0, min(from.X, to.X)-x, x-max(from.X, to.X))
+		try(Point{x, from.Y + dy/6}, Point{x, to.Y - dy/6}, 1+away/60)
+	}
+	edge.Length = l.beside(edge.Points)
+	l.texts = append(l.texts, edge.Length.lengthBox())
 	l.edges = append(l.edges, edge)
 }
 
-// cost counts what a curve meets: names and marks, the ends' own apart, lengths, the edge of the paper, and other extra
-// runs of the same two places.
-func (l *layout) cost(points []Point, r harness.Run) float64 {
+// cost counts what a curve meets: names, marks and lengths, the edge of the paper, and other extra runs of the same two
+// places. It stops counting at enough.
+func (l *layout) cost(points []Point, r harness.Run, enough float64) float64 {
 	cost := 0.0
-	const steps = 16
-	for i := 1; i < steps; i++ {
-		p := at(points, float64(i)/steps)
-		cost += l.crowd(box{p.X - 1, p.Y - 1, p.X + 1, p.Y + 1})
-	}
 	for _, e := range l.edges {
 		if e.Extra && (e.A == r.A && e.B == r.B || e.A == r.B && e.B == r.A) {
 			mine, other := at(points, 0.5), at(e.Points, 0.5)
@@ -93,6 +80,11 @@ func (l *layout) cost(points []Point, r harness.Run) float64 {
 				cost += 100
 			}
 		}
+	}
+	const steps = 32
+	for i := 1; i < steps && cost < enough; i++ {
+		p := at(points, float64(i)/steps)
+		cost += l.crowd(box{p.X - 1, p.Y - 1, p.X + 1, p.Y + 1}) / 2
 	}
 	return cost
 }
@@ -103,25 +95,54 @@ func (l *layout) crowd(b box) float64 {
 	if b.left < 2 || b.right > l.width-2 || b.top < 2 {
 		n += 10
 	}
-	for _, id := range l.order {
-		node := l.nodes[id]
-		if b.overlaps(node.box()) {
+	for _, o := range l.texts {
+		if b.overlaps(o) {
 			n++
-		}
-		if b.overlaps(node.mark()) {
-			n++
-		}
-	}
-	for _, e := range l.edges {
-		if b.overlaps(e.Length.lengthBox()) {
-			n++
-		}
-		// A length on a run of the tree is hard to read. Runs of the tree end straight down.
-		if k := len(e.Points); !e.Extra && b.overlaps(box{e.Points[k-1].X - 2, e.Points[k-4].Y, e.Points[k-1].X + 2, e.Points[k-1].Y}) {
-			n += 0.1
 		}
 	}
 	return n
+}
+
+// obstacles fills texts and lines with what extra runs and their lengths keep clear of.
+func (l *layout) obstacles() {
+	for _, id := range l.order {
+		l.texts = append(l.texts, l.nodes[id].box(), l.nodes[id].mark())
+	}
+	for _, e := range l.edges {
+		l.texts = append(l.texts, e.Length.lengthBox())
+		// Runs of the tree end straight down.
+		k := len(e.Points)
+		l.lines = append(l.lines, box{e.Points[k-1].X - 2, e.Points[k-4].Y, e.Points[k-1].X + 2, e.Points[k-1].Y})
+	}
+}
+
+// beside returns where the length of a curve is best written: on no name or length, and if it can be on no line.
+func (l *layout) beside(points []Point) Text {
+	var own []box
+	for k := range 24 {
+		q := at(points, float64(k)/24)
+		own = append(own, box{q.X - 2, q.Y - 2, q.X + 2, q.Y + 2})
+	}
+	var best Text
+	least := math.Inf(1)
+	for i, t := range []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8} {
+		p := at(points, t)
+		for _, y := range []float64{4, 17, -7} {
+			for _, text := range []Text{{Point{p.X + 6, p.Y + y}, "start"}, {Point{p.X - 6, p.Y + y}, "end"}} {
+				b := text.lengthBox()
+				cost := l.crowd(box{b.left, b.top - 3, b.right, b.bottom + 3}) + float64(i)/10
+				for _, o := range append(own, l.lines...) {
+					if b.overlaps(o) {
+						cost += 0.4
+					}
+				}
+				if cost < least {
+					least, best = cost, text
+				}
+			}
+		}
+	}
+	return best
 }
 
 // at is the point of a curve at t from 0 to 1.
