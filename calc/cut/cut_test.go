@@ -425,3 +425,22 @@ func TestDefaultsAreComplete(t *testing.T) {
 		t.Errorf("AllowancePercent = %v from %q", p, source)
 	}
 }
+
+// A thousand wires of a build, each a lead that reaches, is short of tail, or is cut to length.
+func BenchmarkThousandWires(b *testing.B) {
+	w := bay(b)
+	for i := range 1000 {
+		x := wire("ecu", []string{"coolant", "ground", "j"}[i%3])
+		if i%2 == 0 {
+			x.Lead = "lead"
+		}
+		put(b, w, harness.KindWire, fmt.Sprint("w", i), x)
+	}
+	lengths := survey.Latest(w)
+	for b.Loop() {
+		g := route.New(w, lengths)
+		for _, x := range w.Wires.All() {
+			Lead(w, g, x)
+		}
+	}
+}
