@@ -12,6 +12,7 @@ import (
 	"loomwright/app/plan"
 	"loomwright/app/session"
 	"loomwright/app/walk"
+	"loomwright/app/wires"
 )
 
 // Pages lists every page, those with a step in the order of the job.
@@ -20,7 +21,7 @@ func Pages(s *session.Session) []kit.Page {
 		builds.Pages(s),
 		[]kit.Page{plan.Page(s)},
 		walk.Pages(s),
-		[]kit.Page{bench.Page(s)},
+		[]kit.Page{wires.Page(s), bench.Page(s)},
 	)
 }
 

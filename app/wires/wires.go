@@ -1,0 +1,303 @@
+package wires
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/go-json-experiment/json"
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	"loomwright/app/kit"
+	"loomwright/app/session"
+	"loomwright/calc/harness"
+)
+
+const pageName = "wires"
+
+// Page returns the page.
+func Page(s *session.Session) kit.Page {
+	return kit.Page{
+		Name: pageName, Step: "Wires",
+		Count: func(b *harness.Build) string { return fmt.Sprint(b.Wires.Len()) },
+		New:   func(at kit.Addr, rev int) app.UI { return &page{S: s, At: at, Rev: rev} },
+	}
+}
+
+// The parts of the page, as in the mode of the address. Those that change a wire are of the wire that the address names,
+// or of all that are ticked where it names none. A dot and an id may follow.
+const (
+	partNew    = "new"    // two places for a new wire
+	partMany   = "many"   // what can be done to all that are ticked
+	partFrom   = "from"   // where it starts; then at which terminal of a place
+	partTo     = "to"     // where it ends
+	partSize   = "size"   //
+	partColour = "colour" //
+	partLooms  = "looms"  //
+	partVia    = "via"    // what it must pass through
+	partLead   = "lead"   // the supplied lead it is made of
+	partWords  = "words"  // function, name, twist, note
+	partSketch = "sketch" // its way, large
+)
+
+// page is the page of the wires.
+type page struct {
+	app.Compo
+	S   *session.Session
+	At  kit.Addr
+	Rev int
+
+	build  string // what the next ones belong to
+	index  index
+	judge  judge
+	filter filter
+	opened bool            // the filters are unfolded
+	shown  int             // rows drawn
+	ticks  map[string]bool // nil: not selecting
+	scroll float64         // of the list, when a row was tapped
+
+	at     kit.Addr // what the next ones belong to
+	query  string   // in a list of places
+	text   string   // typed into the one field of a part
+	refuse string   // why the last entry was not taken
+	why    int      // the line of the length that is unfolded, from 1
+}
+
+// follow keeps the state beside the address: each build has its list, each part its entries.
+func (p *page) follow() {
+	if p.build != p.S.ID() {
+		p.build = p.S.ID()
+		p.index, p.judge, p.opened, p.shown = index{}, judge{}, false, rowsDrawn
+		p.filter, p.ticks = loadFilter(p.S), loadTicks(p.S)
+	}
+	if p.at != p.At {
+		p.at, p.query, p.text, p.refuse, p.why = p.At, "", "", "", 0
+	}
+	p.index.of(p.S.B())
+	p.judge.of(p.S)
+}
+
+// OnNav shows a part from its top, and the list where it was left.
+func (p *page) OnNav(ctx app.Context) {
+	top := 0.0
+	if p.At.Record == "" && p.At.Mode == "" {
+		top = p.scroll
+	}
+	ctx.Defer(func(app.Context) {
+		if paper := scrolling(); paper.Truthy() {
+			paper.Set("scrollTop", top)
+		}
+	})
+}
+
+// OnResize draws again: a wide screen has the sketch beside the list.
+func (p *page) OnResize(app.Context) {}
+
+func scrolling() app.Value {
+	return app.Window().Get("document").Call("querySelector", ".page .scroll")
+}
+
+// wide tells whether the sketch stands beside what is asked.
+func wide() bool {
+	w, _ := app.Window().Size()
+	return w >= 800
+}
+
+// part is the part of the page that the address names, and the id behind it.
+func (p *page) part() (name, id string) {
+	name, id, _ = strings.Cut(p.At.Mode, ".")
+	return name, id
+}
+
+// wire is the wire that the address names.
+func (p *page) wire() (harness.Wire, bool) { return p.S.B().Wires.Get(p.At.Record) }
+
+// targets are the wires that a part changes: the one that the address names, or all that are ticked.
+func (p *page) targets() []harness.Wire {
+	if w, ok := p.wire(); ok {
+		return []harness.Wire{w}
+	}
+	if p.At.Record != "" {
+		return nil
+	}
+	var all []harness.Wire
+	for _, w := range p.S.B().Wires.All() {
+		if p.ticks[w.ID] {
+			all = append(all, w)
+		}
+	}
+	return all
+}
+
+// change edits the wires of this part in one step. Of several it says how many, with an undo.
+func (p *page) change(what string, f func(w *harness.Wire)) {
+	targets := p.targets()
+	n, err := change(p.S, targets, f)
+	if p.took(err) && len(targets) > 1 {
+		p.S.Say(session.Notice{Text: count(n, "wire") + " changed: " + what + ".", Undo: n > 0})
+	}
+}
+
+// took notes why an edit was not taken.
+func (p *page) took(err error) bool {
+	p.refuse = ""
+	if err != nil {
+		p.refuse = kit.Explain(err)
+	}
+	return err == nil
+}
+
+// list is the address of the list.
+func (p *page) list() kit.Addr { return kit.Addr{Build: p.At.Build, Page: pageName} }
+
+// card is the address of a wire.
+func (p *page) card(id string) kit.Addr { return p.list().With(id) }
+
+// parent is where back leads from a part: to the wire, or to what is ticked.
+func (p *page) parent() kit.Addr {
+	if p.At.Record != "" {
+		return p.card(p.At.Record)
+	}
+	return p.list().In(partMany)
+}
+
+// Render draws the part that the address names.
+func (p *page) Render() app.UI {
+	p.follow()
+	name, id := p.part()
+	if name == partNew && p.At.Record == "" {
+		return p.show(p.newWire())
+	}
+	if p.At.Record == "" && name == "" {
+		return p.show(p.wires())
+	}
+	if len(p.targets()) == 0 {
+		return p.show(p.nothing())
+	}
+	switch name {
+	case partMany:
+		return p.show(p.many())
+	case partFrom:
+		return p.show(p.end(harness.FromEnd, id))
+	case partTo:
+		return p.show(p.end(harness.ToEnd, id))
+	case partSize:
+		return p.show(p.size())
+	case partColour:
+		return p.show(p.colour())
+	case partLooms:
+		return p.show(p.looms())
+	case partVia:
+		return p.show(p.via())
+	case partLead:
+		return p.show(p.lead())
+	case partWords:
+		return p.show(p.words())
+	case partSketch:
+		return p.show(p.large())
+	}
+	return p.show(p.wireCard())
+}
+
+// sheet is what one part shows.
+type sheet struct {
+	title  string
+	back   kit.Addr
+	sketch *kit.Sketch // beside the body on a wide screen
+	above  bool        // and above it on a phone
+	body   []app.UI
+	pad    app.UI // under the body
+	foot   []app.UI
+}
+
+func (p *page) show(s sheet) app.UI {
+	if p.refuse != "" {
+		s.body = append([]app.UI{kit.Note("bad", "That was not taken.", p.refuse)}, s.body...)
+	}
+	side := app.Div().Class("side").Body(
+		app.Div().Class("scroll").Body(app.Div().Class("narrow stack").Body(s.body...)), s.pad)
+	var whole app.UI = side
+	if s.sketch != nil && (s.above || wide()) {
+		s.sketch.S, s.sketch.Rev, s.sketch.Class = p.S, p.Rev, "short"
+		whole = app.Div().Class("two").Body(s.sketch, side)
+	}
+	return kit.Frame{S: p.S, Title: s.title, Back: &s.back, Whole: whole, Foot: s.foot}.UI()
+}
+
+// nothing is shown where the address names no living wire.
+func (p *page) nothing() sheet {
+	s := sheet{title: "No such wire", back: p.list()}
+	w, ok := p.S.B().Wires.Any(p.At.Record)
+	switch {
+	case ok:
+		s.title = w.Name + " was deleted"
+		s.body = []app.UI{app.P().Text("Its tags still tell what it was."), kit.Plain("Bring it back", p.onBringBack(w.ID), w.ID)}
+	case p.At.Record == "":
+		s.title = "No wire is ticked"
+		s.body = []app.UI{app.P().Text("Tick some wires in the list first.")}
+	default:
+		s.body = []app.UI{app.P().Text("This build has no such wire.")}
+	}
+	s.foot = []app.UI{kit.Act("All wires", kit.To(p.list()), p.list())}
+	return s
+}
+
+// What outlasts the page is a preference of this phone, never an edit.
+
+func loadFilter(s *session.Session) filter {
+	var f filter
+	if json.Unmarshal([]byte(s.Device.Prefs.Get("wires:list:"+s.ID())), &f) != nil {
+		return filter{}
+	}
+	return f
+}
+
+func (f filter) save(s *session.Session) {
+	text := ""
+	if f != (filter{}) {
+		raw, err := json.Marshal(f)
+		if err != nil {
+			return
+		}
+		text = string(raw)
+	}
+	s.Device.Prefs.Put("wires:list:"+s.ID(), text)
+}
+
+// selecting stands before the ids that are ticked, so that none ticked is not the same as not selecting.
+const selecting = "ticked"
+
+func loadTicks(s *session.Session) map[string]bool {
+	ids := strings.Fields(s.Device.Prefs.Get("wires:ticks:" + s.ID()))
+	if len(ids) == 0 || ids[0] != selecting {
+		return nil
+	}
+	ticks := map[string]bool{}
+	for _, id := range ids[1:] {
+		if _, ok := s.B().Wires.Get(id); ok {
+			ticks[id] = true
+		}
+	}
+	return ticks
+}
+
+func saveTicks(s *session.Session, ticks map[string]bool) {
+	text := ""
+	if ticks != nil {
+		ids := []string{selecting}
+		for id := range ticks {
+			ids = append(ids, id)
+		}
+		slices.Sort(ids[1:])
+		text = strings.Join(ids, " ")
+	}
+	s.Device.Prefs.Put("wires:ticks:"+s.ID(), text)
+}
+
+// count is a number with its word: "1 wire", "12 wires".
+func count(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
