@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"reflect"
 	"slices"
 	"strings"
@@ -225,11 +224,6 @@ func TestRoadster(t *testing.T) {
 	if !reflect.DeepEqual(d, Layout(b, Options{})) {
 		t.Error("the same build gave two drawings")
 	}
-	if path := os.Getenv("SKETCH_SVG"); path != "" {
-		if err := os.WriteFile(path, []byte(svg(d)), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
 }
 
 func TestNearest(t *testing.T) {
@@ -313,34 +307,6 @@ func TestWrap(t *testing.T) {
 			t.Errorf("wrap(%q, %v) = %q, want %q", tt.name, tt.most, got, tt.want)
 		}
 	}
-}
-
-// svg draws a drawing, to be looked at: SKETCH_SVG=/tmp/sketch.svg go test -run Roadster ./calc/sketch
-func svg(d Drawing) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f" width="%.0f" height="%.0f" font-family="sans-serif">`, d.W, d.H, d.W, d.H)
-	for i, e := range d.Edges {
-		dash := ""
-		if e.Extra {
-			dash = ` stroke-dasharray="5 4"`
-		}
-		fmt.Fprintf(&b, `<path d="%s" fill="none" stroke="black" stroke-width="%d"%s/>`, e.D(), 1+(i*7)%5, dash)
-		fmt.Fprintf(&b, `<text x="%.1f" y="%.1f" text-anchor="%s" font-weight="bold" font-size="%d">%d</text>`,
-			e.Length.X, e.Length.Y, e.Length.Anchor, LengthSize, 85+(i*137)%900)
-	}
-	for _, n := range d.Nodes {
-		corner := n.R
-		if n.Kind == harness.Controller {
-			corner = 0
-		}
-		fmt.Fprintf(&b, `<rect x="%.1f" y="%.1f" width="%.1f" height="%.1f" rx="%.1f" fill="white" stroke="black" stroke-width="2"/>`,
-			n.X-n.R, n.Y-n.R, 2*n.R, 2*n.R, corner)
-		for i, line := range n.Lines {
-			fmt.Fprintf(&b, `<text x="%.1f" y="%.1f" text-anchor="%s" font-size="%d">%s</text>`,
-				n.Name.X, n.Name.Y+float64(i*LineHeight), n.Name.Anchor, NameSize, line)
-		}
-	}
-	return b.String() + "</svg>"
 }
 
 func BenchmarkLayout(b *testing.B) {
