@@ -78,7 +78,7 @@ func has(t *testing.T, html string, wants ...string) {
 
 func TestTheCutListOfTheDemo(t *testing.T) {
 	b, p, _, _ := open(t, partCut, "")
-	has(t, b.HTML(&page{S: b.Session, At: p.At}), "By size and colour", "0.5 mm2, ", "Still to cut", "is cut to", "Other length", "CSV with ;")
+	has(t, b.HTML(&page{S: b.Session, At: p.At}), "By size and colour", "0.5 mm2", "Still to cut", " cut to ", "Other length", "CSV with ;")
 	p.cut.refresh(b.Session, cut.BySize)
 	wires := 0
 	for _, g := range p.cut.batches {
@@ -96,7 +96,7 @@ func TestTheCutListOfTheDemo(t *testing.T) {
 
 func TestTheTrimListOfTheDemo(t *testing.T) {
 	b, p, _, _ := open(t, partTrim, "")
-	has(t, b.HTML(&page{S: b.Session, At: p.At}), "By place", "cavity A", "trim to this", "is trimmed to")
+	has(t, b.HTML(&page{S: b.Session, At: p.At}), "By place", "cavity A", "trim to this", " trimmed to ")
 	if done, of, _ := p.trim.progress(); done != 3 || of != 56 {
 		t.Errorf("%d of %d trimmed, want 3 of 56", done, of)
 	}
@@ -144,7 +144,7 @@ func TestALaterChangeOfTheRouteShows(t *testing.T) {
 	if tone != "bad" || !strings.HasPrefix(below, "cut at "+number+", now needs ") || !strings.Contains(below, ": short by ") {
 		t.Errorf("it says %q, %q in tone %q", number, below, tone)
 	}
-	has(t, b.HTML(&page{S: b.Session, At: p.At}), "too short now.", below)
+	has(t, b.HTML(&page{S: b.Session, At: p.At}), "too short now: ", below)
 }
 
 func TestAnotherLengthIsKeyedIn(t *testing.T) {
@@ -176,7 +176,7 @@ func TestWhatIsMissingIsSaid(t *testing.T) {
 	}
 	html := b.HTML(&page{S: b.Session, At: kit.Addr{Build: b.ID(), Page: "make"}})
 	has(t, html, "Not known yet", "Not measured: S1 to S2.", "not chosen yet where this wire ends", "These are in no total")
-	if strings.Contains(html, "is cut to") {
+	if strings.Contains(html, " cut to ") {
 		t.Error("a wire of unknown length is offered to cut")
 	}
 }

@@ -37,8 +37,8 @@ func (l *list) refresh(s *session.Session, by cut.By) {
 	l.batches, l.open = cut.CutList(s.B(), s.Graph(), by)
 }
 
-// progress counts what is done, of how many, and the items that are too short now.
-func (l *list) progress() (done, of, short int) {
+// progress counts what is done, of how many, and names the wires that are too short now.
+func (l *list) progress() (done, of int, short []string) {
 	count := func(items []cut.Item) {
 		for _, i := range items {
 			of++
@@ -46,7 +46,7 @@ func (l *list) progress() (done, of, short int) {
 				done++
 			}
 			if i.Change.Short > 0 {
-				short++
+				short = append(short, i.Wire.Name)
 			}
 		}
 	}
@@ -148,7 +148,7 @@ type work struct {
 	Name         string
 	Ends         string
 	Under        string
-	Size         string
+	Size         string // empty with the colour where the heading says both
 	Base, Tracer string
 	Number       string
 	Below        string
@@ -182,14 +182,30 @@ func (r *row) Render() app.UI {
 			OnClick(r.onTick).Text(sign),
 		app.Button().Type("button").Class("row").OnClick(r.onOpen).Body(
 			app.Span().Text(w.Name),
+			app.Span().Class(w.Tone).Text(w.Number),
 			app.Span().Body(
 				app.B().Text(w.Ends),
-				app.Small().Body(kit.Colour(w.Base, w.Tracer), app.Text(" "+w.Size)),
+				r.conductor(),
 				app.Small().Text(w.Under),
+				r.below(),
 			),
-			app.Span().Class(w.Tone).Body(app.Text(w.Number), app.Small().Text(w.Below)),
 		),
 	)
+}
+
+// conductor is the colour and the size, where the heading above does not say it.
+func (r *row) conductor() app.UI {
+	if r.Work.Size == "" {
+		return nil
+	}
+	return app.Small().Body(kit.Colour(r.Work.Base, r.Work.Tracer), app.Text(" "+r.Work.Size))
+}
+
+func (r *row) below() app.UI {
+	if r.Work.Below == "" {
+		return nil
+	}
+	return app.Small().Class(r.Work.Tone).Text(r.Work.Below)
 }
 
 func (p *page) listOf(leads bool) *list {
@@ -218,7 +234,7 @@ func (p *page) batches(l *list, head func(g cut.Batch) app.UI) []app.UI {
 			items = items[:left]
 		}
 		left -= len(items)
-		out = append(out, head(g), p.rows(items))
+		out = append(out, head(g), p.rows(items, l.by))
 	}
 	if more > 0 {
 		out = append(out, kit.Plain(fmt.Sprintf("Show the next %d of %d more", min(more, windowRows), more), p.onMore))
@@ -226,10 +242,14 @@ func (p *page) batches(l *list, head func(g cut.Batch) app.UI) []app.UI {
 	return out
 }
 
-func (p *page) rows(items []cut.Item) app.UI {
+func (p *page) rows(items []cut.Item, by cut.By) app.UI {
 	var rows []app.UI
 	for _, i := range items {
-		rows = append(rows, &row{P: p, Work: p.work(i)})
+		w := p.work(i)
+		if by == cut.BySize {
+			w.Size, w.Base, w.Tracer = "", "", ""
+		}
+		rows = append(rows, &row{P: p, Work: w})
 	}
 	return app.Ul().Class("rows").Body(rows...)
 }

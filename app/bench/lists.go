@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
@@ -55,20 +56,20 @@ func (p *page) cutList() (body, foot []app.UI) {
 	for _, g := range l.batches {
 		total, left = total+g.Total, left+g.Left
 	}
-	body = append(body, app.Dl().Body(
-		app.Dt().Text("All wires"), app.Dd().Class("num").Text(total.Grouped(sys)),
-		app.Dt().Text("Still to cut"), app.Dd().Class("num").Text(left.Grouped(sys)),
+	body = append(body, app.Div().Class("line").Body(
+		app.Span().Class("small").Text("Still to cut"), app.Span().Class("num").Text(left.Grouped(sys)),
+		app.Span().Class("small").Text("of "+total.Grouped(sys)),
 	))
 	body = append(body, p.batches(l, func(g cut.Batch) app.UI {
 		right := g.Total.Grouped(sys)
 		if g.Left != g.Total {
 			right = g.Left.Grouped(sys) + " of " + right + " left"
 		}
-		return kit.Section(batchName(b, g, by), fmt.Sprintf("%s, %s", count(len(g.Items), "wire", "wires"), right))
+		return batchHead(b, g, by, fmt.Sprintf("%s, %s", count(len(g.Items), "wire", "wires"), right))
 	})...)
 	body = append(body, p.unknown(l)...)
 	body = append(body, p.export("cut")...)
-	return body, p.nextFoot(l, of)
+	return body, p.nextFoot(l)
 }
 
 // trimList is the part that is done in the car.
@@ -95,10 +96,25 @@ func (p *page) trimList() (body, foot []app.UI) {
 		if g.Branch != "" {
 			right = "from " + kit.PlaceName(b, g.Branch) + ", " + right
 		}
-		return kit.Section(batchName(b, g, by), right)
+		return batchHead(b, g, by, right)
 	})...)
 	body = append(body, p.export("trim")...)
-	return body, p.nextFoot(l, of)
+	return body, p.nextFoot(l)
+}
+
+// batchHead is the line above a batch.
+func batchHead(b *harness.Build, g cut.Batch, by cut.By, right string) app.UI {
+	if by != cut.BySize {
+		return kit.Section(batchName(b, g), right)
+	}
+	size := g.Size
+	if size == "" {
+		size = "size not known"
+	}
+	return app.H2().Class("section").Body(
+		app.Span().Body(kit.Colour(g.Base, g.Tracer), app.Text(" "+size)),
+		app.Span().Class("small").Text(right),
+	)
 }
 
 // counted is the choice of the part with how far each is.
@@ -122,14 +138,14 @@ func (p *page) counted() app.UI {
 }
 
 // standing says how far a list is, and what is wrong in it.
-func (p *page) standing(done, of, short int, verb string) app.UI {
-	switch {
-	case short > 0:
-		is := "is"
-		if short > 1 {
-			is = "are"
+func (p *page) standing(done, of int, short []string, verb string) app.UI {
+	switch n := len(short); {
+	case n > 0:
+		names := strings.Join(short[:min(n, 6)], ", ")
+		if n > 6 {
+			names += fmt.Sprintf(" and %d more", n-6)
 		}
-		return kit.Note("bad", fmt.Sprintf("%d %s too short now.", short, is), "The route changed after the tick. They are marked below.")
+		return kit.Note("bad", count(n, "wire is", "wires are")+" too short now: "+names+".", "The route changed after the tick.")
 	case of > 0 && done == of:
 		return kit.Note("good", "All "+verb+".", "")
 	}
@@ -160,7 +176,7 @@ func (p *page) unknown(l *list) []app.UI {
 }
 
 // nextFoot is the next wire to do and the tap that does it.
-func (p *page) nextFoot(l *list, of int) []app.UI {
+func (p *page) nextFoot(l *list) []app.UI {
 	b, sys := p.S.B(), p.S.B().Settings.Unit
 	i, ok := l.next(sys)
 	if !ok {
@@ -168,15 +184,15 @@ func (p *page) nextFoot(l *list, of int) []app.UI {
 	}
 	to, _ := target(i, sys)
 	w := p.work(i)
-	verb := "is cut to"
+	verb := "cut to"
 	if l.leads {
-		verb = "is trimmed to"
+		verb = "trimmed to"
 	}
 	other := p.At.With(i.Wire.ID)
 	return []app.UI{
-		app.Div().Class("line mid").Body(
-			app.Span().Class("grow").Body(
-				app.B().Text("Next: "+w.Ends), app.Div().Class("small").Body(kit.Colour(i.Base, i.Tracer), app.Text(" "+w.Size+", "+batchWhere(b, i))),
+		app.Div().Class("upnext").Body(
+			app.Span().Class("small").Body(
+				kit.Colour(i.Base, i.Tracer), app.Text(" "+w.Size+", "+w.Ends+", "+batchWhere(b, i)),
 			),
 			kit.Plain("Other length", kit.To(other), other),
 		),

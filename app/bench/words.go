@@ -7,7 +7,6 @@ import (
 	"loomwright/app/kit"
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
-	"loomwright/calc/unit"
 )
 
 // work says what a row shows of an item.
@@ -108,29 +107,15 @@ func missing(b *harness.Build, r cut.Result) string {
 	return "Not measured: " + strings.Join(runs, "; ") + "."
 }
 
-// batchName says what the wires of a batch share.
-func batchName(b *harness.Build, g cut.Batch, by cut.By) string {
-	switch by {
-	case cut.BySize:
-		size := g.Size
-		if size == "" {
-			size = "size not known"
-		}
-		colour := unit.Colour{Base: g.Base, Tracer: g.Tracer}.Code()
-		if colour == "" {
-			colour = "no colour"
-		}
-		return size + ", " + colour
-	case cut.ByBranch:
-		if g.Place == "" {
-			return "Ends nowhere yet"
-		}
-		return "Branch at " + kit.PlaceName(b, g.Place)
-	}
-	if g.Place == "" {
+// batchName says where the wires of a batch end or leave.
+func batchName(b *harness.Build, g cut.Batch) string {
+	switch {
+	case g.Place == "":
 		return "Ends nowhere yet"
+	case g.Branch != "":
+		return kit.PlaceName(b, g.Place)
 	}
-	return kit.PlaceName(b, g.Place)
+	return "At " + kit.PlaceName(b, g.Place)
 }
 
 // count is a number and a noun.
