@@ -16,6 +16,14 @@ func Number(l unit.Length, sys unit.System) string {
 	return strings.TrimSuffix(l.Grouped(sys), " "+u)
 }
 
+// SizeWord is the canonical text of a size as it is shown: "0.75 mm²".
+func SizeWord(size string) string {
+	if area, ok := strings.CutSuffix(size, " mm2"); ok {
+		return area + " mm²"
+	}
+	return size
+}
+
 // NoWay says why a wire has no way through the runs.
 func NoWay(b *harness.Build, e *route.NoPath) string {
 	switch e.Trouble {

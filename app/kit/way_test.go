@@ -85,3 +85,13 @@ func TestNumber(t *testing.T) {
 		}
 	}
 }
+
+func TestSizeWord(t *testing.T) {
+	for size, want := range map[string]string{"0.75 mm2": "0.75 mm²", "18 AWG": "18 AWG", "": "", "thick": "thick"} {
+		got := SizeWord(size)
+		back, err := unit.ParseSize(got)
+		if got != want || err == nil && back.String() != size {
+			t.Errorf("%q, want %q; read back as %q", got, want, back)
+		}
+	}
+}

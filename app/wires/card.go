@@ -74,6 +74,7 @@ func (p *page) endButton(w harness.Wire, which harness.TagEnd) app.UI {
 func (p *page) makeup(w harness.Wire) app.UI {
 	b := p.S.B()
 	size, _ := tag.Conductor(b, w)
+	size = kit.SizeWord(size)
 	if size == "" {
 		size = "no size"
 	}
@@ -149,7 +150,7 @@ func (p *page) sumOf(a answer) []app.UI {
 		}
 		open := p.why == i+1
 		rows = append(rows, app.Button().Type("button").Class("term "+string(l.term.Group)).Aria("expanded", open).OnClick(p.onLine(i+1), p.At, i).Body(
-			app.Span().Text(l.name), app.Span().Text(l.value)))
+			app.Span().Body(app.Text(l.name), app.Small().Text(l.term.Reason)), app.Span().Text(l.value)))
 		if open {
 			rows = append(rows, p.reason(l.term))
 		}
@@ -173,14 +174,7 @@ func (p *page) reason(t cut.Term) app.UI {
 		buttons = append(buttons, kit.Plain(j.word, kit.To(j.to), j.to))
 	}
 	return app.Div().Class("note stack").Body(
-		app.Div().Text(upperFirst(t.Reason)+"."), app.Div().Class("small").Text("Where the number comes from: "+t.Source), kit.Chips(buttons...))
-}
-
-func upperFirst(text string) string {
-	if text == "" {
-		return ""
-	}
-	return strings.ToUpper(text[:1]) + text[1:]
+		app.Div().Text("Where the number comes from: "+t.Source+"."), kit.Chips(buttons...))
 }
 
 // more is what is not seen at first.
@@ -326,7 +320,7 @@ func (p *page) large() sheet {
 			names = append(names, kit.PlaceName(p.S.B(), id))
 		}
 	}
-	return sheet{title: w.Name + " on the sketch", back: p.card(w.ID), sketch: p.ways(), above: true,
+	return sheet{title: w.Name + " on the sketch", back: p.card(w.ID), sketch: p.ways(), above: true, class: "full",
 		body: []app.UI{app.P().Text(strings.Join(names, " → "))},
 		foot: []app.UI{kit.Act("Back to the wire", kit.To(p.card(w.ID)), w.ID)}}
 }

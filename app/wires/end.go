@@ -76,62 +76,77 @@ func (p *page) onEnd(which harness.TagEnd, to harness.End) app.EventHandler {
 	return func(ctx app.Context, _ app.Event) { p.putEnd(ctx, which, to) }
 }
 
-// terminals are what a wire can end at in a place.
+// terminals are what a wire can end at in a place: those that are there, joints, and new ones.
 func (p *page) terminals(w harness.Wire, which harness.TagEnd, place string) []app.UI {
 	b := p.S.B()
 	now := end(w, which)
 	part := p.card(w.ID).In(endPart(which))
+	var rows []app.UI
+	row := func(name, under string, to harness.End) {
+		mark := ""
+		if now.Terminal == to.Terminal && now.Joint == to.Joint {
+			mark = "chosen"
+		}
+		rows = append(rows, kit.Row("", name, under, mark, "", p.onEnd(which, to), p.At, which, to))
+	}
+	fold := harness.FoldName(strings.ReplaceAll(p.text, ":", ""))
+	others := wiresAt(b, w.ID)
+	for _, t := range b.Terminals.All() {
+		name := kit.TerminalName(b, t.ID)
+		if t.Place == place && strings.Contains(harness.FoldName(name), fold) {
+			row(name, terminalUnder(t, others[t.ID], now.Terminal == t.ID), harness.End{Place: place, Terminal: t.ID})
+		}
+	}
+	for _, j := range b.Joints.All() {
+		if j.Place == place && strings.Contains(harness.FoldName("joint"+j.Name), fold) {
+			row("joint "+j.Name, jointUnder(b, j), harness.End{Joint: j.ID})
+		}
+	}
+	if fold == "" {
+		row("No terminal yet", "only the place is known", harness.End{Place: place})
+	}
 	body := []app.UI{
 		app.Div().Class("line mid").Body(
 			app.B().Class("grow lede").Text(kit.PlaceName(b, place)), kit.Plain("Another place", kit.To(part), part)),
+		kit.Field("Find a terminal, or name a new one", p.text, "14, A 14, 87a, signal", p.onText, p.At),
 	}
-	at := map[string][]string{} // terminal to the other wires at it
-	for _, other := range b.Wires.All() {
-		for _, e := range [2]harness.End{other.From, other.To} {
-			if e.Terminal != "" && other.ID != w.ID {
-				at[e.Terminal] = append(at[e.Terminal], strings.TrimSpace(other.Name+" "+other.Function))
+	if connector, name := splitTerminal(p.text); name != "" {
+		if _, there := terminalNamed(b, place, connector, name); !there {
+			body = append(body, kit.Plain("Add "+strings.TrimSpace(connector+" "+name), p.onNewTerminal(which, place), p.At, which, place))
+		}
+	}
+	return append(body, app.Div().Class("rows").Body(rows...),
+		kit.Plain("New joint "+nextJoint(b)+" here", p.onNewJoint(which, place), p.At, which, place))
+}
+
+// wiresAt names the wires at each terminal, one wire apart.
+func wiresAt(b *harness.Build, except string) map[string][]string {
+	at := map[string][]string{}
+	for _, w := range b.Wires.All() {
+		for _, e := range [2]harness.End{w.From, w.To} {
+			if e.Terminal != "" && w.ID != except {
+				at[e.Terminal] = append(at[e.Terminal], strings.TrimSpace(w.Name+" "+w.Function))
 			}
 		}
 	}
-	var rows []app.UI
-	row := func(name, under, mark string, to harness.End) {
-		r := kit.Row("", name, under, mark, "", p.onEnd(which, to), p.At, which, to)
-		rows = append(rows, r)
+	return at
+}
+
+// terminalUnder says whether a terminal is free. A cavity holds one wire; two in one terminal is a thing to do knowingly.
+func terminalUnder(t harness.Terminal, others []string, chosen bool) string {
+	under := "free"
+	switch {
+	case len(others) > 0 && chosen:
+		under = "shared with " + strings.Join(others, ", ")
+	case len(others) > 0:
+		under = "taken by " + strings.Join(others, ", ")
+	case chosen:
+		under = "this wire"
 	}
-	mark := func(to harness.End) string {
-		if now == to {
-			return "chosen"
-		}
-		return ""
+	if t.Note != "" {
+		under += " · " + t.Note
 	}
-	for _, t := range b.Terminals.All() {
-		if t.Place != place {
-			continue
-		}
-		under := "free"
-		if others := at[t.ID]; len(others) > 0 {
-			under = "also " + strings.Join(others[:min(2, len(others))], ", ")
-		}
-		if t.Note != "" {
-			under += " · " + t.Note
-		}
-		to := harness.End{Place: place, Terminal: t.ID}
-		m := mark(to)
-		if now.Terminal == t.ID {
-			m = "chosen"
-		}
-		row(kit.TerminalName(b, t.ID), under, m, to)
-	}
-	for _, j := range b.Joints.All() {
-		if j.Place == place {
-			to := harness.End{Joint: j.ID}
-			row("joint "+j.Name, jointUnder(b, j), mark(to), to)
-		}
-	}
-	row("No terminal yet", "only the place is known", mark(harness.End{Place: place}), harness.End{Place: place})
-	body = append(body, app.Div().Class("rows").Body(rows...))
-	body = append(body, p.newTerminalField(which, place))
-	return append(body, kit.Plain("New joint "+nextJoint(b)+" here", p.onNewJoint(which, place), p.At, which, place))
+	return under
 }
 
 // jointUnder says how many wires are in a joint.
@@ -151,16 +166,7 @@ func jointUnder(b *harness.Build, j harness.Joint) string {
 
 func (p *page) onText(ctx app.Context, _ app.Event) { p.text, p.refuse = kit.Value(ctx), "" }
 
-// newTerminalField makes a terminal by its name.
-func (p *page) newTerminalField(which harness.TagEnd, place string) app.UI {
-	parts := []app.UI{app.Div().Class("grow").Body(kit.Field("New terminal", p.text, "14, A 14, 87a, signal", p.onText, p.At))}
-	if connector, name := splitTerminal(p.text); name != "" {
-		label := "Add " + strings.TrimSpace(connector+" "+name)
-		parts = append(parts, kit.Plain(label, p.onNewTerminal(which, place), p.At, which, place))
-	}
-	return app.Div().Class("stack").Body(parts...)
-}
-
+// onNewTerminal makes a terminal by the name that is typed.
 func (p *page) onNewTerminal(which harness.TagEnd, place string) app.EventHandler {
 	return func(ctx app.Context, _ app.Event) {
 		w, ok := p.wire()

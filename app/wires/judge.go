@@ -98,12 +98,12 @@ func judgedLead(sys unit.System, w harness.Wire, a cut.LeadResult) verdict {
 	}
 	switch a.Verdict {
 	case cut.Reaches:
-		return verdict{number: "reaches", below: "with its full tail"}
+		return verdict{number: "reaches", below: "full tail"}
 	case cut.ReachesShortTail:
 		if a.Left == 0 {
-			return verdict{number: "reaches", below: "no tail left"}
+			return verdict{number: "reaches", below: "no tail"}
 		}
-		return verdict{number: "reaches", below: kit.Number(a.Left, sys) + " of tail left"}
+		return verdict{number: "reaches", below: kit.Number(a.Left, sys) + " of tail"}
 	case cut.TrulyShort:
 		return verdict{number: "short", below: "by " + kit.Number(a.By, sys), problem: tooShort}
 	}

@@ -23,7 +23,7 @@ func leadLength(b *harness.Build, l harness.Lead) string {
 // leadWords is what can be seen of a lead.
 func leadWords(b *harness.Build, l harness.Lead) string {
 	words := []string{}
-	for _, word := range []string{l.Legend, canonical(l.Size), unit.Colour{Base: l.Base, Tracer: l.Tracer}.Code(), leadLength(b, l)} {
+	for _, word := range []string{l.Legend, kit.SizeWord(canonical(l.Size)), unit.Colour{Base: l.Base, Tracer: l.Tracer}.Code(), leadLength(b, l)} {
 		if word != "" {
 			words = append(words, word)
 		}

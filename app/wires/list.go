@@ -107,6 +107,8 @@ func (p *page) wires() sheet {
 		s.body = append(s.body, kit.Plain(fmt.Sprintf("Show the next %d", min(rowsDrawn, len(found)-p.shown)), p.onMore))
 	}
 	switch {
+	case p.opened:
+		s.foot = []app.UI{kit.Act("Show "+count(len(found), "wire"), p.onFilters)}
 	case p.ticks == nil:
 		s.foot = []app.UI{p.newButton()}
 	default:
@@ -186,7 +188,7 @@ func (p *page) filters() []app.UI {
 		looms = append(looms, chip(kit.LoomName(b, l.ID), "", f.Loom == l.ID, func(f *filter) { f.Loom = toggle(f.Loom, l.ID) }))
 	}
 	for _, size := range p.index.sizes {
-		sizes = append(sizes, chip(size, "", f.Size == size, func(f *filter) { f.Size = toggle(f.Size, size) }))
+		sizes = append(sizes, chip(kit.SizeWord(size), "", f.Size == size, func(f *filter) { f.Size = toggle(f.Size, size) }))
 	}
 	out := []app.UI{kit.Chips(kinds...), kit.Chips(problems...)}
 	if len(looms) > 0 {
@@ -246,7 +248,7 @@ func (r *row) Render() app.UI {
 	if r.Bad {
 		class = "bad"
 	}
-	size := r.Size
+	size := kit.SizeWord(r.Size)
 	if size == "" {
 		size = "no size"
 	}

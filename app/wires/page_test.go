@@ -62,8 +62,8 @@ func TestEveryPartIsDrawn(t *testing.T) {
 		{"", partMany, []string{"No wire is ticked"}},
 		{w.ID, "", []string{"W1 no function yet", "truly short", "How it adds up", "Lead as supplied", "What can be done", "Another like this", "Delete W1"}},
 		{w.ID, partFrom, []string{"Where it starts?", "Controller"}},
-		{w.ID, partTo + "." + l.id["Coolant"], []string{"No terminal yet", "New terminal", "New joint S1 here", "Another place"}},
-		{w.ID, partSize, []string{"0.35 mm2", "18 AWG", "Another size"}},
+		{w.ID, partTo + "." + l.id["Coolant"], []string{"No terminal yet", "name a new one", "New joint S1 here", "Another place"}},
+		{w.ID, partSize, []string{"0.35 mm²", "18 AWG", "Another size"}},
 		{w.ID, partColour, []string{"turquoise", "As it is written on a list"}},
 		{w.ID, partLooms, []string{"Any loom", "Main"}},
 		{w.ID, partVia, []string{"It takes the shortest way", "Add a place"}},
@@ -110,7 +110,7 @@ func TestTickingChangesMany(t *testing.T) {
 	before := l.edits()
 	l.open("", partSize)
 	l.page.onSize("0.75 mm2")(l.Ctx, noEvent)
-	if n := l.Notice(); l.edits() != before+1 || n.Text != "9 wires changed: size 0.75 mm2." || !n.Undo {
+	if n := l.Notice(); l.edits() != before+1 || n.Text != "9 wires changed: size 0.75 mm²." || !n.Undo {
 		t.Errorf("%d edits, notice %+v", l.edits()-before, n)
 	}
 	l.page.onColour(unit.Colour{Base: "red", Tracer: "red"})(l.Ctx, noEvent)
@@ -187,7 +187,7 @@ func TestChoosingAPlaceThenATerminal(t *testing.T) {
 		t.Error("a second terminal of the same name")
 	}
 	l.open(w.ID, partTo+"."+l.id["Knock"])
-	l.shows("also W2")
+	l.shows("shared with W2")
 	l.page.onNewJoint(harness.ToEnd, l.id["Knock"])(l.Ctx, noEvent)
 	if j, ok := l.B().Joints.Get(l.now(w.ID).To.Joint); !ok || j.Name != "S1" {
 		t.Errorf("joint %+v", j)
@@ -290,7 +290,7 @@ func TestMendsAreOneStep(t *testing.T) {
 	w := l.leadOf(300)
 	spare := put(l, harness.KindLead, harness.Lead{Legend: "spare", Size: "0.75 mm2", Length: millimetres(3000)})
 	l.open(w.ID, "")
-	l.shows("Move another lead into this cavity", "spare · 0.75 mm2 · 3 000 mm", "Splice on", "Make a new one with a new terminal")
+	l.shows("Move another lead into this cavity", "spare · 0.75 mm² · 3 000 mm", "Splice on", "Make a new one with a new terminal")
 	before := l.edits()
 	l.page.onOtherLead(w.ID, spare)(l.Ctx, noEvent)
 	if got := l.now(w.ID).Lead; got != spare || l.edits() != before+1 {

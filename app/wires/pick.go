@@ -47,7 +47,7 @@ func (p *page) size() sheet {
 	for _, sys := range []unit.System{b.Settings.Unit, other(b.Settings.Unit)} {
 		var group []app.UI
 		for _, size := range sizes(sys) {
-			group = append(group, kit.Choice(size, "", size == now, p.onSize(size), p.At, size))
+			group = append(group, kit.Choice(kit.SizeWord(size), "", size == now, p.onSize(size), p.At, size))
 		}
 		chips = append(chips, kit.Chips(group...))
 	}
@@ -90,19 +90,19 @@ func (p *page) typedSize() []app.UI {
 		out := []app.UI{kit.Lines(kit.Explain(err) + "?")}
 		for _, u := range []string{" mm2", " AWG"} {
 			if size, err := unit.ParseSize(p.text + u); err == nil {
-				out = append(out, kit.Plain("Use "+size.String(), p.onSize(size.String()), p.At, size.String()))
+				out = append(out, kit.Plain("Use "+kit.SizeWord(size.String()), p.onSize(size.String()), p.At, size.String()))
 			}
 		}
 		return out
 	case err != nil:
 		return []app.UI{kit.Lines(kit.Explain(err))}
 	}
-	return []app.UI{kit.Plain("Use "+size.String(), p.onSize(size.String()), p.At, size.String())}
+	return []app.UI{kit.Plain("Use "+kit.SizeWord(size.String()), p.onSize(size.String()), p.At, size.String())}
 }
 
 func (p *page) onSize(size string) app.EventHandler {
 	return func(app.Context, app.Event) {
-		word := "size " + size
+		word := "size " + kit.SizeWord(size)
 		if size == "" {
 			word = "size not known"
 		}
@@ -246,7 +246,7 @@ func (p *page) via() sheet {
 		}
 		s.body = append(s.body, app.Div().Class("line mid").Body(append(buttons, kit.Plain("Remove", p.onVia(out), p.At, out, i))...))
 	}
-	s.body = append(s.body, kit.Section("Add a place", "tap it on the sketch, or here"))
+	s.body = append(s.body, kit.Section("Add a place", "on the sketch or here"))
 	s.body = append(s.body, p.places("via", "", p.addVia)...)
 	return s
 }

@@ -1,6 +1,7 @@
 package wires
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -205,6 +206,7 @@ type sheet struct {
 	back   kit.Addr
 	sketch *kit.Sketch // beside the body on a wide screen
 	above  bool        // and above it on a phone
+	class  string      // of the sketch: "short" if empty
 	body   []app.UI
 	pad    app.UI // under the body
 	foot   []app.UI
@@ -218,7 +220,7 @@ func (p *page) show(s sheet) app.UI {
 		app.Div().Class("scroll").Body(app.Div().Class("narrow stack").Body(s.body...)), s.pad)
 	var whole app.UI = side
 	if s.sketch != nil && (s.above || wide()) {
-		s.sketch.S, s.sketch.Rev, s.sketch.Class = p.S, p.Rev, "short"
+		s.sketch.S, s.sketch.Rev, s.sketch.Class = p.S, p.Rev, cmp.Or(s.class, "short")
 		whole = app.Div().Class("two").Body(s.sketch, side)
 	}
 	return kit.Frame{S: p.S, Title: s.title, Back: &s.back, Whole: whole, Foot: s.foot}.UI()

@@ -66,7 +66,11 @@ func (p *page) words() sheet {
 	s.body = append(s.body, line("twist", "Twisted with the wires that have the same word here", w.Twist, "crank", func(w *harness.Wire, t string) { w.Twist = t }))
 	var groups []app.UI
 	for _, g := range p.twists(w) {
-		groups = append(groups, kit.Choice(g.word, count(g.wires, "wire"), g.word == w.Twist, p.onTwist(w.ID, g.word), w.ID, g.word))
+		under := "new"
+		if g.wires > 0 {
+			under = count(g.wires, "wire")
+		}
+		groups = append(groups, kit.Choice(g.word, under, g.word == w.Twist, p.onTwist(w.ID, g.word), w.ID, g.word))
 	}
 	if len(groups) > 0 {
 		s.body = append(s.body, kit.Chips(groups...))
