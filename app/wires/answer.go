@@ -120,9 +120,9 @@ func answerLead(b *harness.Build, l cut.LeadResult) answer {
 	case l.Verdict == cut.Reaches && r.Tail == 0:
 		a.beside = append(a.beside, kit.Number(l.Spare, sys)+" to spare")
 	case l.Verdict == cut.Reaches:
-		a.beside = append(a.beside, kit.Number(r.Tail+l.Spare, sys)+" of tail left")
+		a.beside = append(a.beside, kit.Number(whole(r.Tail+l.Spare), sys)+" of tail left")
 	case l.Left > 0:
-		a.beside = append(a.beside, kit.Number(l.Left, sys)+" of tail left")
+		a.beside = append(a.beside, kit.Number(whole(l.Left), sys)+" of tail left")
 		a.note = remark{"", (r.Tail - l.Left).Grouped(sys) + " less tail than you asked for.", "It still reaches."}
 	default:
 		a.beside = append(a.beside, "no tail left")
@@ -133,6 +133,9 @@ func answerLead(b *harness.Build, l cut.LeadResult) answer {
 	}
 	return a
 }
+
+// whole is what is left of a length, in whole millimetres: never more than it is.
+func whole(l unit.Length) unit.Length { return l - l%unit.Millimetre }
 
 // open fills the answer of a wire whose length is not known, and returns false then.
 func (a *answer) open(sys unit.System) bool {

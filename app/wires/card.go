@@ -84,7 +84,7 @@ func (p *page) makeup(w harness.Wire) app.UI {
 		looms = loomNames(b, w.Looms)
 	}
 	to := p.At.In(partColour)
-	return kit.Chips(
+	return app.Div().Class("chips makeup").Body(
 		kit.Choice(size, "size", false, kit.To(p.At.In(partSize)), p.At.In(partSize)),
 		app.Button().Type("button").Class("plain").OnClick(kit.To(to), to).Body(kit.Colour(c.Base, c.Tracer), app.Small().Text("colour")),
 		kit.Choice(looms, "loom", false, kit.To(p.At.In(partLooms)), p.At.In(partLooms)),
@@ -289,6 +289,12 @@ func (p *page) next(w harness.Wire, a answer) []app.UI {
 		return do("Measure "+kit.RunName(b, r), p.At.On("walk").With(r.ID))
 	case a.lead && a.big == "not measured":
 		return do("Enter the length of the lead", p.At.In(partLead))
+	}
+	switch size, _ := tag.Conductor(b, w); {
+	case w.Function == "":
+		return do("Say what it is for", p.At.In(partWords))
+	case size == "":
+		return do("Choose its size", p.At.In(partSize))
 	}
 	if n, ok := p.after(w.ID); ok {
 		return do("Next: "+n.Name+" "+functionOf(n), p.card(n.ID))

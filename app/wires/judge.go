@@ -100,12 +100,13 @@ func judgedLead(sys unit.System, w harness.Wire, a cut.LeadResult) verdict {
 	case cut.Reaches:
 		return verdict{number: "reaches", below: "full tail"}
 	case cut.ReachesShortTail:
-		if a.Left == 0 {
-			return verdict{number: "reaches", below: "no tail"}
+		left := kit.Number(whole(a.Left), sys)
+		if a.Left < unit.Millimetre {
+			left = "none"
 		}
-		return verdict{number: "reaches", below: kit.Number(a.Left, sys) + " of tail"}
+		return verdict{number: "reaches", below: left + " of tail"}
 	case cut.TrulyShort:
-		return verdict{number: "short", below: "by " + kit.Number(a.By, sys), problem: tooShort}
+		return verdict{number: "short", below: "by " + kit.Number(a.By.RoundUp(unit.Millimetre), sys), problem: tooShort}
 	}
 	return verdict{number: "lead", below: "not measured", problem: notMeasured}
 }

@@ -78,13 +78,13 @@ func (p *page) follow() {
 	p.judge.of(p.S)
 }
 
-// OnNav shows a part from its top, and the list where it was left.
+// OnNav shows a part from its top, and the list where it was left. The page learns its address only after this.
 func (p *page) OnNav(ctx app.Context) {
-	top := 0.0
-	if p.At.Record == "" && p.At.Mode == "" {
-		top = p.scroll
-	}
 	ctx.Defer(func(app.Context) {
+		top := 0.0
+		if p.At.Record == "" && p.At.Mode == "" {
+			top = p.scroll
+		}
 		if paper := scrolling(); paper.Truthy() {
 			paper.Set("scrollTop", top)
 		}
