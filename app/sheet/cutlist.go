@@ -112,7 +112,7 @@ func (f facts) cutWire(w harness.Wire, place int) cutWire {
 	done, on := Cell{}, Cell{}
 	if w.Cut != nil {
 		done, on = text("yes"), text(day(w.Cut.At))
-		if now := f.changed(w.Cut, cut.After(*w.Cut, r)); c.known {
+		if now := f.changed("cut", cut.After(*w.Cut, r)); c.known {
 			state = now
 		} else {
 			state = now + "; " + state
@@ -195,7 +195,7 @@ func (f facts) trimRow(w harness.Wire, l cut.LeadResult) []Cell {
 	done, on := Cell{}, Cell{}
 	if w.Trimmed != nil {
 		done, on = text("yes"), text(day(w.Trimmed.At))
-		state = f.changed(w.Trimmed, cut.AfterTrim(*w.Trimmed, l.Result))
+		state = f.changed("trimmed", cut.AfterTrim(*w.Trimmed, l.Result))
 	}
 	return []Cell{done, text(w.Name), text(lead.Legend), f.end(w.From), f.end(w.To), text(w.Function), supplied, needs, trimTo, off,
 		text(state), on, f.code(w.ID, harness.ToEnd)}

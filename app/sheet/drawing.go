@@ -52,11 +52,8 @@ func (d *drawing) text(x, y float64, text string, size float64, bold bool, ancho
 	fmt.Fprintf(d, "<text x=\"%s\" y=\"%s\" font-size=\"%s\"%s>%s</text>\n", short(x), short(y), short(size), weight, escaped(text))
 }
 
-func (d *drawing) line(x1, y1, x2, y2, width float64, dash string) {
-	if dash != "" {
-		dash = ` stroke-dasharray="` + dash + `"`
-	}
-	fmt.Fprintf(d, "<path d=\"M%s %sL%s %s\" stroke=\"#000\" stroke-width=\"%s\"%s/>\n", short(x1), short(y1), short(x2), short(y2), short(width), dash)
+func (d *drawing) line(x1, y1, x2, y2, width float64) {
+	d.stroke("M"+short(x1)+" "+short(y1)+"L"+short(x2)+" "+short(y2), width, "")
 }
 
 // fill draws a path in its own unit, which is so many millimetres, from a corner on the page.
@@ -68,4 +65,25 @@ func (d *drawing) flush(w io.Writer) error {
 	d.WriteString("</svg>\n")
 	_, err := io.WriteString(w, d.String())
 	return err
+}
+
+// stroke draws a line in millimetres.
+func (d *drawing) stroke(path string, width float64, dash string) {
+	if dash != "" {
+		dash = ` stroke-dasharray="` + dash + `"`
+	}
+	fmt.Fprintf(d, "<path d=\"%s\" fill=\"none\" stroke=\"#000\" stroke-width=\"%s\"%s/>\n", path, short(width), dash)
+}
+
+// mark draws a place: a square for a controller, else a circle, full or empty.
+func (d *drawing) mark(x, y, r float64, square, full bool) {
+	fill := "#fff"
+	if full {
+		fill = "#000"
+	}
+	if square {
+		fmt.Fprintf(d, "<rect x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\" fill=\"%s\" stroke=\"#000\" stroke-width=\"0.4\"/>\n", short(x-r), short(y-r), short(2*r), short(2*r), fill)
+		return
+	}
+	fmt.Fprintf(d, "<circle cx=\"%s\" cy=\"%s\" r=\"%s\" fill=\"%s\" stroke=\"#000\" stroke-width=\"0.4\"/>\n", short(x), short(y), short(r), fill)
 }

@@ -90,10 +90,13 @@ func (f facts) looms(runs []string) string {
 	return strings.Join(names, ", ")
 }
 
-// end is where a wire ends; an end that is not chosen says so.
+// end is where a wire ends; an end that is not chosen, or of which nothing is left, says so.
 func (f facts) end(e harness.End) Cell {
 	if name := tag.EndName(f.b, e); name != "" {
 		return text(name)
+	}
+	if e != (harness.End{}) {
+		return text("deleted")
 	}
 	return text("not chosen")
 }
@@ -191,22 +194,20 @@ func day(at string) string {
 	return at
 }
 
-// changed says how a wire that was done compares with what it needs now; empty where nothing was done.
-func (f facts) changed(done *harness.Done, c cut.Change) string {
-	if done == nil {
-		return ""
-	}
+// changed says how a wire that was cut or trimmed (the verb) compares with what it needs now.
+func (f facts) changed(verb string, c cut.Change) string {
 	was, _ := c.Was.Figures(f.system)
+	was = verb + " at " + was
 	switch {
 	case !c.Known:
-		return "done at " + was + ", the need is now unknown"
+		return was + ", the need is now unknown"
 	case c.Short > 0:
 		now, _ := c.Now.Figures(f.system)
 		by, _ := c.Short.Figures(f.system)
 		if c.Truly {
-			return "done at " + was + ", now needs " + now + ": short by " + by
+			return was + ", now needs " + now + ": short by " + by
 		}
-		return "done at " + was + ", now needs " + now + ": " + by + " less than asked, it still reaches"
+		return was + ", now needs " + now + ": " + by + " less than asked, it still reaches"
 	}
-	return "done at " + was
+	return was
 }

@@ -17,6 +17,7 @@ func makers() []maker {
 		list("places", "Places", Places),
 		list("runs", "Runs", Runs),
 		list("readings", "Readings", Readings),
+		{Kind: Kind{"route", "Route", []Format{PDF, SVG}}, draw: map[Format]drawer{PDF: drawRoutePDF, SVG: drawRouteSVG}},
 		{Kind: Kind{"tags", "Tags", []Format{PDF, SVG}}, draw: map[Format]drawer{PDF: drawTagsPDF, SVG: drawTagsSVG}},
 		list("tagcodes", "Tag codes", TagCodes),
 	}

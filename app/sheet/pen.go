@@ -119,52 +119,48 @@ func printable(text string) string {
 	}, text)
 }
 
-// wrap breaks a text into lines no wider than width, at spaces and behind / > and dashes, and inside a word only where
-// it alone is too wide. An empty text is one empty line.
-func wrap(text string, width float64, measure func(string) float64) []string {
-	var lines []string
-	line := ""
-	for _, part := range parts(text) {
-		if line == "" {
-			part = strings.TrimLeft(part, " ")
-		}
-		if measure(strings.TrimRight(line+part, " ")) <= width {
-			line += part
+// wrap breaks a text into lines no wider than width, at spaces and behind / and dashes, and inside a word only where it
+// alone is too wide, which torn reports. An empty text is one empty line. The width of a text is the sum of those of
+// its signs, as the fonts have no kerning. Cost: linear in the text.
+func wrap(text string, width float64, measure func(string) float64) (lines []string, torn bool) {
+	signs := []rune(text)
+	known := map[rune]float64{}
+	from, end, used := 0, 0, 0.0 // the line begins at from, may end at end (0: nowhere yet), and is used wide
+	cut := func(at int) {
+		lines = append(lines, strings.TrimRight(string(signs[from:at]), " \n"))
+		from, end, used = at, 0, 0
+	}
+	for i := 0; i < len(signs); i++ {
+		r := signs[i]
+		space := r == ' ' || r == '\n'
+		if space && i == from {
+			from++
 			continue
 		}
-		if line != "" {
-			lines = append(lines, strings.TrimRight(line, " "))
+		w, ok := known[r]
+		if !ok {
+			w = measure(string(r))
+			known[r] = w
 		}
-		line = strings.TrimLeft(part, " ")
-		for measure(strings.TrimRight(line, " ")) > width {
-			signs := []rune(line)
-			n := len(signs) - 1
-			for n > 1 && measure(string(signs[:n])) > width {
-				n--
-			}
-			if n < 1 {
-				break
-			}
-			lines = append(lines, string(signs[:n]))
-			line = string(signs[n:])
+		used += w
+		switch {
+		case used <= width || space || i == from:
+		case end > from:
+			cut(end)
+			i = from - 1
+			continue
+		default:
+			torn = true
+			cut(i)
+			i--
+			continue
 		}
-	}
-	if line = strings.TrimRight(line, " "); line != "" || len(lines) == 0 {
-		lines = append(lines, line)
-	}
-	return lines
-}
-
-// parts splits a text into pieces that stay together, each with the sign or space that ends it.
-func parts(text string) []string {
-	var out []string
-	from := 0
-	signs := []rune(text)
-	for i, r := range signs {
-		if r == ' ' || r == '/' || r == '-' || r == '\n' {
-			out = append(out, strings.ReplaceAll(string(signs[from:i+1]), "\n", " "))
-			from = i + 1
+		if space || r == '/' || r == '-' {
+			end = i + 1
 		}
 	}
-	return append(out, string(signs[from:]))
+	if from < len(signs) || len(lines) == 0 {
+		cut(len(signs))
+	}
+	return lines, torn
 }

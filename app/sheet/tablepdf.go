@@ -6,17 +6,19 @@ import (
 	"strings"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/tag"
 )
 
 // The measures of a printed list, in millimetres and points.
 //
 // Source: our choice, 8 pt for reading at a bench; 12 mm of margin for the punch and for printers.
 const (
-	edge      = 12.0
-	cellType  = 8.0
-	cellPad   = 1.0
-	titleType = 14.0
-	portraitW = 7 // columns of share 1 that are readable across a portrait page
+	edge        = 12.0
+	cellType    = 8.0
+	cellPad     = 1.0
+	titleType   = 14.0
+	longestCell = 300 // signs of a cell; the whole text is in the other formats
+	portraitW   = 7   // columns of share 1 that are readable across a portrait page
 )
 
 // printedRow is a row with its cells broken into lines.
@@ -139,7 +141,7 @@ func (t Table) breakRow(pdf *pen, cells []Cell, columns []float64, bold bool) pr
 				c.Text = "☑"
 			}
 		}
-		broken := wrap(c.Text, room, func(s string) float64 { return pdf.width(s, cellType, bold) })
+		broken, _ := wrap(tag.Clean(c.Text, longestCell), room, func(s string) float64 { return pdf.width(s, cellType, bold) })
 		row.cells = append(row.cells, broken)
 		lines = max(lines, len(broken))
 	}
@@ -209,7 +211,8 @@ func (t Table) paginate(pdf *pen, columns []float64, high float64) [][]printedRo
 func (t Table) noteLines(pdf *pen, wide float64) []string {
 	var out []string
 	for _, n := range t.Notes {
-		out = append(out, wrap("· "+n, wide-2*edge, func(s string) float64 { return pdf.width(s, cellType, false) })...)
+		lines, _ := wrap("· "+n, wide-2*edge, func(s string) float64 { return pdf.width(s, cellType, false) })
+		out = append(out, lines...)
 	}
 	return out
 }

@@ -156,8 +156,8 @@ func drawTagsSVG(w io.Writer, b *harness.Build, o Options) error {
 			d.text(t.X, t.Y, t.Text, t.Points*point, t.Bold, "start")
 		}
 		if l.Fold > 0 {
-			d.line(l.Fold, l.Y, l.Fold, l.Y+1, 0.1, "")
-			d.line(l.Fold, l.Y+l.H-1, l.Fold, l.Y+l.H, 0.1, "")
+			d.line(l.Fold, l.Y, l.Fold, l.Y+1, 0.1)
+			d.line(l.Fold, l.Y+l.H-1, l.Fold, l.Y+l.H, 0.1)
 		}
 		if l.Square == nil {
 			continue
@@ -176,9 +176,9 @@ func drawTagsSVG(w io.Writer, b *harness.Build, o Options) error {
 		d.fill(path.String(), l.SquareX+border, l.SquareY+border, l.Square.Module())
 	}
 	if r := plan.ruler; r != (ruler{}) {
-		d.line(r.x, r.y, r.x+r.length, r.y, 0.15, "")
+		d.line(r.x, r.y, r.x+r.length, r.y, 0.15)
 		for at := 0.0; at <= r.length; at += 10 {
-			d.line(r.x+at, r.y, r.x+at, r.y+1, 0.15, "")
+			d.line(r.x+at, r.y, r.x+at, r.y+1, 0.15)
 		}
 		d.text(r.x+r.length+2, r.y+2, plan.caption(page, o), 6*point, false, "start")
 	}

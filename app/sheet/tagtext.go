@@ -12,8 +12,12 @@ import (
 // line along a thin wire.
 const (
 	largestType  = 10.0
+	bundleType   = 12.0 // our choice for bundles, which are looked for from further away
 	smallestType = 5.0
 )
+
+// longest is how many signs of one paragraph are looked at; no label holds more.
+const longest = 200
 
 // leading is the distance of two base lines in type sizes; ascent is how far type reaches above its base line.
 //
@@ -39,7 +43,7 @@ func (p *PlacedLabel) write(width func(text string, points float64, bold bool) f
 		if p.Fold > 0 {
 			// The face with the square has room for the code beside it; the other face has the whole text.
 			if beside := p.X + p.face - right; beside >= 7 {
-				code := []paragraph{{text: p.Name, bold: true}, {text: tag.Format(p.Tag.Code), keep: true}}
+				code := []paragraph{{text: tag.Clean(p.Name, longest), bold: true}, {text: tag.Format(p.Tag.Code), keep: true}}
 				p.set(code, right, y, beside-margin/2, h, 8, width)
 			}
 			x, w = p.X+p.W-p.face+margin/2, p.face-1.5*margin
@@ -47,26 +51,33 @@ func (p *PlacedLabel) write(width func(text string, points float64, bold bool) f
 			x, w = right, p.X+p.W-margin-right
 		}
 	}
-	return p.set(p.paragraphs(), x, y, w, h, largestType, width)
+	largest := largestType
+	if !p.Wire {
+		largest = bundleType
+	}
+	return p.set(p.paragraphs(), x, y, w, h, largest, width)
 }
 
 func (p *PlacedLabel) paragraphs() []paragraph {
 	code := tag.Format(p.Tag.Code)
 	if p.Name != "" && p.Wire {
-		code += "  " + p.Name
+		code += "  " + tag.Clean(p.Name, longest)
 	}
 	orUnknown := func(s string) string {
 		if s == "" {
 			return "?"
 		}
-		return s
+		return tag.Clean(s, longest)
 	}
-	first := p.Name
+	first := tag.Clean(p.Name, longest)
 	if p.Wire || p.Far != "" {
-		first = orUnknown(p.This) + " >\u00a0" + orUnknown(p.Far)
+		// A pin stays with its place, and the arrow with the far end.
+		first = together(orUnknown(p.This)) + " >\u00a0" + together(orUnknown(p.Far))
 	}
-	return []paragraph{{text: first, bold: true}, {text: code, keep: true}, {text: p.Function}}
+	return []paragraph{{text: first, bold: true}, {text: code, keep: true}, {text: tag.Clean(p.Function, longest)}}
 }
+
+func together(end string) string { return strings.ReplaceAll(end, " · ", "\u00a0·\u00a0") }
 
 // set puts paragraphs into a box in the largest type that fits, in the middle of its height.
 func (p *PlacedLabel) set(text []paragraph, x, y, w, h, largest float64, width func(string, float64, bool) float64) (shortened bool) {
@@ -78,15 +89,18 @@ func (p *PlacedLabel) set(text []paragraph, x, y, w, h, largest float64, width f
 	points := largest
 	for ; ; points -= 0.5 {
 		lines = lines[:0]
+		torn := false
 		for _, t := range text {
 			if t.text == "" {
 				continue
 			}
-			for _, s := range wrap(t.text, w, func(s string) float64 { return width(s, points, t.bold) }) {
+			broken, tears := wrap(t.text, w, func(s string) float64 { return width(s, points, t.bold) })
+			torn = torn || tears
+			for _, s := range broken {
 				lines = append(lines, line{s, t.bold, t.keep})
 			}
 		}
-		if float64(len(lines))*points*point*leading <= h || points <= smallestType {
+		if float64(len(lines))*points*point*leading <= h && !torn || points <= smallestType {
 			break
 		}
 	}

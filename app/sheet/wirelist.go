@@ -40,7 +40,7 @@ func Wires(b *harness.Build, o Options) (Table, error) {
 			if r.Known() {
 				needs = f.mm(r.Sum)
 				if w.Cut != nil {
-					state = text(f.changed(w.Cut, cut.After(*w.Cut, r)))
+					state = text(f.changed("cut", cut.After(*w.Cut, r)))
 				}
 			} else {
 				state = text(f.why(r))
