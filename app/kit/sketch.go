@@ -58,15 +58,13 @@ func (s *Sketch) settle(ctx app.Context) {
 	s.w, s.h = w, h
 	if aim := s.aim(); !same || aim != s.aimed {
 		s.aimed = aim
-		ctx.Defer(s.scroll)
+		ctx.Defer(func(app.Context) { s.scroll(aim) })
 	}
 }
 
 // aim names what belongs into the middle.
 func (s *Sketch) aim() string {
 	switch {
-	case s.named != "":
-		return s.named
 	case s.Here != "":
 		return s.Here
 	case len(s.Runs) > 0:
@@ -77,10 +75,10 @@ func (s *Sketch) aim() string {
 	return ""
 }
 
-// scroll brings the middle into sight.
-func (s *Sketch) scroll(ctx app.Context) {
-	x, y, ok := s.picture().middle(s.aim(), s.Runs)
-	if !ok {
+// scroll brings a place, or the lit runs, into the middle.
+func (s *Sketch) scroll(aim string) {
+	x, y, ok := s.picture().middle(aim, s.Runs)
+	if !ok || !s.Mounted() {
 		return
 	}
 	k := s.zoomed()
@@ -152,7 +150,11 @@ func (s *Sketch) zoom(ctx app.Context, scale float64, whole bool) {
 	if scale != 0 {
 		s.scale = min(max(scale, zoomLeast), zoomMost)
 	}
-	ctx.Defer(s.scroll)
+	aim := s.aim()
+	if s.named != "" {
+		aim = s.named
+	}
+	ctx.Defer(func(app.Context) { s.scroll(aim) })
 }
 
 // picture is what is drawn now.

@@ -2,6 +2,7 @@ package walk
 
 import (
 	"slices"
+	"time"
 
 	"loomwright/app/session"
 	"loomwright/calc/harness"
@@ -89,7 +90,21 @@ type number struct {
 	unit   unit.System
 	value  unit.Length
 	method harness.Method
-	at     string
+	at     time.Time
+}
+
+// readAt is how the time of a reading is kept.
+const readAt = "2006-01-02T15:04:05.000Z07:00"
+
+// after is the time to keep for a reading of a run: the phone's, or if its clock was put back, a moment after the newest
+// reading there is, as the later of two readings of one run counts.
+func after(b *harness.Build, run string, now time.Time) string {
+	for _, r := range readingsOf(b, run) {
+		if last, err := time.Parse(time.RFC3339, r.At); err == nil && !r.Gone && !now.After(last) {
+			now = last.Add(time.Millisecond)
+		}
+	}
+	return now.UTC().Format(readAt)
 }
 
 // reading is a length of one run, walked from a place to another.
@@ -97,18 +112,19 @@ func (m *maker) reading(run, from, to string, n number) (id string, change stora
 	id = m.id()
 	return id, create(harness.KindReading, id, harness.Reading{
 		Places: []string{from, to}, Runs: []string{run},
-		Text: n.text, Unit: n.unit, Value: n.value, Method: n.method, At: n.at,
+		Text: n.text, Unit: n.unit, Value: n.value, Method: n.method, At: after(m.b, run, n.at),
 	})
 }
 
-// correct puts another number in place of a reading that was keyed in wrong. The old one is kept as deleted.
+// correct puts another number in place of a reading that was keyed in wrong. It was taken when the old one was, which is
+// kept as deleted.
 func (m *maker) correct(old string, n number) (id string, changes []storage.Change) {
 	r, ok := m.b.Readings.Get(old)
 	if !ok {
 		return "", nil
 	}
 	id = m.id()
-	r.Text, r.Unit, r.Value, r.Method, r.At = n.text, n.unit, n.value, n.method, n.at
+	r.Text, r.Unit, r.Value, r.Method = n.text, n.unit, n.value, n.method
 	return id, []storage.Change{create(harness.KindReading, id, r), storage.Delete(harness.KindReading, old)}
 }
 

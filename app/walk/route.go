@@ -107,14 +107,17 @@ func (p *routePage) onPlace(ctx app.Context, place string) {
 
 func (p *routePage) onRun(ctx app.Context, run string) { kit.Go(ctx, p.card(run)) }
 
-// onWalk stands at a place and goes to the walk.
+// onWalk stands at a place and goes to the walk. Without a place one stands where one stood, or, if there is no run to
+// measure there, at the nearest place that has one.
 func (p *routePage) onWalk(place string) app.EventHandler {
 	return func(ctx app.Context, _ app.Event) {
 		d := loadDraft(p.S)
+		if place == "" && d.Text == "" && d.To.Run == "" {
+			place = nearestOpen(p.S.B(), p.S.Lengths(), d.At)
+		}
 		if place != "" && place != d.At {
 			d = d.stand(p.S.B(), p.S.Lengths(), place)
 		}
-		d.Fix = ""
 		d.save(p.S)
 		kit.Go(ctx, p.At.On("walk"))
 	}
@@ -192,7 +195,7 @@ func (p *routePage) lists() []app.UI {
 		return kit.Choice(label, fmt.Sprint(n), p.At.Mode == mode, kit.To(p.list(mode)), p.list(mode))
 	}
 	body := []app.UI{kit.Even(
-		chip("", "Places", b.Places.Len()), chip(partRuns, "Runs", b.Runs.Len()), chip(partMissing, "What is missing", len(issues)),
+		chip("", "Places", b.Places.Len()), chip(partRuns, "Runs", b.Runs.Len()), chip(partMissing, "Missing", len(issues)),
 	)}
 	switch p.At.Mode {
 	case partRuns:
@@ -216,7 +219,7 @@ func (p *routePage) next() []app.UI {
 	}
 	label := "Walk the route"
 	if of > 0 {
-		label = fmt.Sprintf("Measure: %d of %d runs done", n, of)
+		label = fmt.Sprintf("Measure: %d of %d done", n, of)
 	}
 	return []app.UI{kit.Act(label, p.onWalk(""))}
 }

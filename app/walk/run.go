@@ -257,7 +257,7 @@ func (p *routePage) readAgain(r harness.Run) app.UI {
 	question := []app.UI{
 		app.P().Body(
 			app.Text("Lay the string from "+kit.PlaceName(b, r.A)+" to "+kit.PlaceName(b, r.B)+": "),
-			app.Span().Class("both").Text("from "+reference(from.Kind)+" to "+reference(to.Kind)+"."),
+			app.Span().Class("both").Text("from the "+reference(from.Kind)+" to the "+reference(to.Kind)+"."),
 		),
 		kit.Even(chips...),
 	}
@@ -306,7 +306,7 @@ func (p *routePage) take(ctx app.Context, typed kit.Typed, sure bool) {
 	}
 	p.doubt = ""
 	b := p.S.B()
-	n := number{strings.TrimSpace(p.text(p.At.Mode)), p.system(), typed.Length, loadDraft(p.S).Method, p.S.Now().UTC().Format(readAt)}
+	n := number{strings.TrimSpace(p.text(p.At.Mode)), p.system(), typed.Length, loadDraft(p.S).Method, p.S.Now()}
 	m := newMaker(p.S)
 	var changes []storage.Change
 	run := p.At.Record

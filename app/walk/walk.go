@@ -194,17 +194,13 @@ func (w *walk) next(ctx app.Context) {
 			return
 		}
 	}
-	n := number{strings.TrimSpace(w.d.Text), w.system(), typed.Length, w.d.Method, w.S.Now().UTC().Format(readAt)}
+	n := number{strings.TrimSpace(w.d.Text), w.system(), typed.Length, w.d.Method, w.S.Now()}
 	if w.d.Fix != "" {
 		w.fix(ctx, n)
 		return
 	}
 	w.enter(ctx, n)
 }
-
-// readAt is how the time of a reading is kept: to the millisecond, so that of two readings of one run in one second the
-// later counts.
-const readAt = "2006-01-02T15:04:05.000Z07:00"
 
 // enter makes the edit of one entry: the new place, the new run and the reading, whatever of them is missing; and goes
 // on to the place.

@@ -2,6 +2,7 @@ package walk
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -77,13 +78,15 @@ func (w *walk) question() []app.UI {
 	}
 	b := w.S.B()
 	parts := w.said()
-	parts = append(parts, app.P().Body(app.Text("What comes next on the string? "), app.Span().Class("both").Text(w.reference())))
+	parts = append(parts, app.Div().Body(app.P().Text("What comes next on the string?"), app.P().Class("refer").Text(w.reference())))
 	var chips []app.UI
 	shown := false
 	for _, t := range suggest(b, w.S.Lengths(), w.d.At) {
 		chosen := t == w.d.To
 		shown = shown || chosen
-		chips = append(chips, w.chip(t, chosen))
+		if w.d.To.Kind == "" || t.Kind == w.d.To.Kind || t.Kind != "" && common(w.d.To.Kind) {
+			chips = append(chips, w.chip(t, chosen))
+		}
 	}
 	if w.d.To.chosen() && !shown {
 		chips = append([]app.UI{w.chip(w.d.To, true)}, chips...)
@@ -92,16 +95,29 @@ func (w *walk) question() []app.UI {
 	chips = append(chips, kit.Plain("Other…", kit.To(other), other))
 	parts = append(parts, kit.Chips(chips...))
 	if w.d.To.Kind != "" {
-		parts = append(parts, kit.Field("Name, if it is to have another one", w.d.Name, freeName(b, w.d.To.Kind), w.onName, w.d.To.Kind))
+		parts = append(parts, w.name())
 	}
 	return parts
+}
+
+// common tells whether a kind is among those that are always offered.
+func common(k harness.PlaceKind) bool { return k == harness.Split || k == harness.Device }
+
+// name is the field for the name of a new place. It needs the room of a row of chips: while it is shown, the places that
+// are there already are under Other.
+func (w *walk) name() app.UI {
+	return app.Div().Class("field").Body(
+		app.Input().Type("text").Aria("label", "Name of the new place").Value(w.d.Name).AutoComplete(false).Spellcheck(false).
+			Placeholder("Name: "+freeName(w.S.B(), w.d.To.Kind)).Attr("enterkeyhint", "done").
+			OnInput(w.onName, string(w.d.To.Kind)).OnChange(w.onName, string(w.d.To.Kind)),
+	)
 }
 
 // said are the sentences about what was just done.
 func (w *walk) said() []app.UI {
 	var parts []app.UI
 	if w.went != "" && w.went == w.d.At {
-		parts = append(parts, kit.Note("", "Back at "+kit.PlaceName(w.S.B(), w.went)+".", "The next run that has no length starts here."))
+		parts = append(parts, app.P().Class("small").Text("Back at "+kit.PlaceName(w.S.B(), w.went)+": the next run with no length starts here."))
 	}
 	if n, of := w.S.Lengths().Measured(); n == of && of > 0 && len(w.d.Trail) > 0 && w.d.Text == "" && !w.d.To.chosen() {
 		to := w.At.On("wires")
@@ -124,15 +140,15 @@ func allMeasured(n int) string {
 func (w *walk) reference() string {
 	b := w.S.B()
 	here, _ := b.Places.Get(w.d.At)
-	text := "From " + reference(here.Kind)
+	text := "from the " + reference(here.Kind)
 	kind := w.d.To.Kind
 	if p, ok := b.Places.Get(w.d.To.Place); ok {
 		kind = p.Kind
 	}
 	if kind != "" {
-		text += " to " + reference(kind)
+		text += " to the " + reference(kind)
 	}
-	return text + "."
+	return text
 }
 
 func (w *walk) chip(t target, chosen bool) app.UI {
@@ -292,7 +308,7 @@ func (w *walk) openPlaces() []app.UI {
 	}
 	rows = nil
 	for _, p := range others(b, w.d.At) {
-		if len(rows) < mostRows-len(open) {
+		if len(rows) < mostRows-len(open) && !slices.Contains(open, p.ID) {
 			rows = append(rows, kit.Row("", kit.PlaceName(b, p.ID), string(p.Kind), "", "", w.onStand(p.ID), p.ID))
 		}
 	}

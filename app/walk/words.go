@@ -51,23 +51,23 @@ func freeName(b *harness.Build, kind harness.PlaceKind) string {
 func reference(kind harness.PlaceKind) string {
 	switch kind {
 	case harness.Controller, harness.Device, harness.Inline:
-		return "the rear face of its connector"
+		return "rear face of the connector"
 	case harness.Split:
-		return "the centre of the breakout"
+		return "centre of the breakout"
 	case harness.PassThrough:
-		return "the middle of the hole"
+		return "middle of the hole"
 	case harness.Panel:
-		return "the edge where the loom enters"
+		return "edge where the loom enters"
 	case harness.TerminalStrip:
-		return "the middle of the strip"
+		return "middle of the strip"
 	case harness.Splice:
-		return "the middle of the splice"
+		return "middle of the splice"
 	case harness.Ground, harness.Supply:
-		return "the stud"
+		return "stud"
 	case harness.CarWire:
-		return "the spot where it is tapped"
+		return "spot where it is tapped"
 	}
-	return "the centre of it"
+	return "centre of it"
 }
 
 // methodWord says how a length was read.
