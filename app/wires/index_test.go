@@ -144,11 +144,11 @@ func TestIndexFollowsTheBuild(t *testing.T) {
 func TestFilterIsKept(t *testing.T) {
 	l := newLoom(t)
 	want := filter{Query: "fan", Kind: kindAdded, Problem: notCut, Loom: l.main}
-	l.page.set(want)
+	l.page.set(l.Ctx, want)
 	if got := loadFilter(l.Session); got != want {
 		t.Errorf("%+v", got)
 	}
-	l.page.set(filter{})
+	l.page.set(l.Ctx, filter{})
 	if got := loadFilter(l.Session); got != (filter{}) {
 		t.Errorf("%+v", got)
 	}

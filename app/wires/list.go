@@ -1,7 +1,10 @@
 package wires
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
+	"time"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
@@ -10,30 +13,56 @@ import (
 	"loomwright/calc/harness"
 )
 
-// rowsDrawn is how many rows a list draws at a time. Our choice: more would keep a tap waiting on a slow phone.
-const rowsDrawn = 120
+// rowsDrawn is how many rows a list shows before it asks whether to show more. The first rowsFirst are drawn with the
+// tap, the others a few at a time as long as no other tap comes. Our choice: all at once would keep a tap waiting on a
+// slow phone, and the first fill the screen.
+const (
+	rowsDrawn = 120
+	rowsFirst = 24
+	rowsPause = 60 * time.Millisecond // leaves the browser time to paint and to take a tap in between
+)
 
 // set changes what the list shows.
-func (p *page) set(f filter) {
-	p.filter, p.shown, p.scroll = f, rowsDrawn, 0
+func (p *page) set(ctx app.Context, f filter) {
+	p.filter, p.shown, p.drawn, p.scroll = f, rowsDrawn, rowsFirst, 0
 	f.save(p.S)
+	p.grow(ctx)
+}
+
+// grow draws the rows that are not drawn yet.
+func (p *page) grow(ctx app.Context) {
+	p.growth++
+	mine := p.growth
+	var more func(ctx app.Context)
+	more = func(ctx app.Context) {
+		if mine == p.growth && p.drawn < p.found {
+			p.drawn += rowsFirst
+			ctx.After(rowsPause, more)
+		}
+	}
+	ctx.After(rowsPause, more)
 }
 
 func (p *page) onSearch(ctx app.Context, _ app.Event) {
 	f := p.filter
 	f.Query = kit.Value(ctx)
-	p.set(f)
+	p.set(ctx, f)
 }
 
-func (p *page) onFilters(app.Context, app.Event) { p.opened = !p.opened }
-func (p *page) onMore(app.Context, app.Event)    { p.shown += rowsDrawn }
-func (p *page) onAll(app.Context, app.Event)     { p.set(filter{Query: p.filter.Query}) }
+func (p *page) onFilters(app.Context, app.Event)   { p.opened = !p.opened }
+func (p *page) onAll(ctx app.Context, _ app.Event) { p.set(ctx, filter{Query: p.filter.Query}) }
+
+func (p *page) onMore(ctx app.Context, _ app.Event) {
+	p.shown += rowsDrawn
+	p.drawn += rowsFirst
+	p.grow(ctx)
+}
 
 // onPlace shows the wires that end at a place.
-func (p *page) onPlace(_ app.Context, place string) {
+func (p *page) onPlace(ctx app.Context, place string) {
 	f := p.filter
 	f.Place = place
-	p.set(f)
+	p.set(ctx, f)
 }
 
 func (p *page) onSelect(app.Context, app.Event) {
@@ -68,6 +97,10 @@ func (p *page) tap(ctx app.Context, id string) {
 		if paper := scrolling(); paper.Truthy() {
 			p.scroll = paper.Get("scrollTop").Float()
 		}
+		// When the list comes back, it is drawn at once as far as it is looked at.
+		found := p.index.find(p.filter, p.judge.problem)
+		p.growth++
+		p.drawn = rowsFirst + slices.IndexFunc(found, func(e *entry) bool { return e.wire.ID == id })
 		kit.Go(ctx, p.card(id))
 		return
 	}
@@ -103,7 +136,7 @@ func (p *page) wires() sheet {
 		told = fmt.Sprintf("%d of %s", len(found), told)
 	}
 	s.body = append(s.body, app.Div().Class("small").Aria("live", "polite").Text(told), p.rows(found))
-	if len(found) > p.shown {
+	if len(found) > p.shown && p.drawn >= p.shown {
 		s.body = append(s.body, kit.Plain(fmt.Sprintf("Show the next %d", min(rowsDrawn, len(found)-p.shown)), p.onMore))
 	}
 	switch {
@@ -154,9 +187,9 @@ func (p *page) chips() app.UI {
 }
 
 func (p *page) onFilter(f filter) app.EventHandler {
-	return func(app.Context, app.Event) {
+	return func(ctx app.Context, _ app.Event) {
 		f.Query = p.filter.Query
-		p.set(f)
+		p.set(ctx, f)
 	}
 }
 
@@ -205,15 +238,15 @@ func (p *page) rows(found []*entry) app.UI {
 	if len(found) == 0 {
 		return app.P().Text("No wire is like that.")
 	}
-	found = found[:min(len(found), p.shown)]
+	p.found = min(len(found), p.shown)
+	found = found[:min(p.found, p.drawn)]
 	return app.Div().Class("rows").Body(app.Range(found).Slice(func(i int) app.UI {
 		e := found[i]
 		v := p.judge.verdict(e.wire)
-		return &row{
-			Page: p, ID: e.wire.ID, Name: e.wire.Name, Function: functionOf(e.wire), Ends: e.ends, Size: e.size,
-			Base: e.base, Tracer: e.tracer, Number: v.number, Below: v.below, Bad: v.problem != "",
-			Selecting: p.ticks != nil, Ticked: p.ticks[e.wire.ID],
-		}
+		return &row{Page: p, ID: e.wire.ID, Ticked: p.ticks[e.wire.ID], Text: rowText{
+			Name: e.wire.Name, Function: functionOf(e.wire), Ends: e.ends, Size: e.size, Base: e.base, Tracer: e.tracer,
+			Number: v.number, Below: v.below, Bad: v.problem != "",
+		}}
 	}))
 }
 
@@ -224,44 +257,66 @@ func functionOf(w harness.Wire) string {
 	return w.Function
 }
 
-// row is one wire of the list.
+// row is one wire of the list: what can be tapped, around what is read.
 type row struct {
 	app.Compo
-	Page               *page
-	ID, Name           string
-	Function, Ends     string
-	Size, Base, Tracer string
-	Number, Below      string
-	Bad                bool
-	Selecting, Ticked  bool
+	Page   *page
+	ID     string
+	Ticked bool
+	Text   rowText
 }
 
 func (r *row) onTap(ctx app.Context, _ app.Event) { r.Page.tap(ctx, r.ID) }
 
 // Render draws it.
 func (r *row) Render() app.UI {
-	b := app.Button().Type("button").Class("row wire").OnClick(r.onTap)
-	if r.Selecting {
-		b = b.Aria("pressed", r.Ticked)
+	b := app.Button().Type("button").Class("pick").OnClick(r.onTap)
+	if r.Ticked {
+		b = b.Aria("pressed", true)
 	}
+	return b.Body(&rowBody{Text: r.Text})
+}
+
+// rowText is what is read of a wire.
+type rowText struct {
+	Name, Function, Ends string
+	Size, Base, Tracer   string
+	Number, Below        string
+	Bad                  bool
+}
+
+// rowBody draws it. It is a component of its own so that a tick does not draw it again.
+type rowBody struct {
+	app.Compo
+	Text rowText
+}
+
+// Render draws it.
+func (r *rowBody) Render() app.UI {
+	t := r.Text
 	class := ""
-	if r.Bad {
+	if t.Bad {
 		class = "bad"
 	}
-	size := kit.SizeWord(r.Size)
-	if size == "" {
-		size = "no size"
-	}
-	return b.Body(
-		app.Span().Text(r.Name),
+	return app.Span().Class("row wire").Body(
+		app.Span().Text(t.Name),
 		app.Span().Body(
-			app.B().Text(r.Function),
-			app.Small().Text(r.Ends),
-			app.Small().Body(app.Text(size+" · "), kit.Colour(r.Base, r.Tracer)),
+			app.B().Text(t.Function),
+			app.Small().Text(t.Ends),
+			app.Small().Body(app.Text(cmp.Or(kit.SizeWord(t.Size), "no size")+" · "), &colour{Base: t.Base, Tracer: t.Tracer}),
 		),
-		app.Span().Class(class).Body(app.Text(r.Number), app.Small().Text(r.Below)),
+		app.Span().Class(class).Body(app.Text(t.Number), app.Small().Text(t.Below)),
 	)
 }
+
+// colour is a swatch with its letters, drawn again only for another colour.
+type colour struct {
+	app.Compo
+	Base, Tracer string
+}
+
+// Render draws it.
+func (c *colour) Render() app.UI { return kit.Colour(c.Base, c.Tracer) }
 
 // onBringBack undeletes a wire.
 func (p *page) onBringBack(id string) app.EventHandler {

@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
 	"loomwright/app/kit"
 	"loomwright/calc/harness"
 	"loomwright/calc/unit"
@@ -94,7 +96,7 @@ func TestEmptyBuildSaysWhatToDo(t *testing.T) {
 func TestTickingChangesMany(t *testing.T) {
 	l := newLoom(t)
 	l.many(30)
-	l.page.set(filter{Kind: kindLead})
+	l.page.set(l.Ctx, filter{Kind: kindLead})
 	l.page.onSelect(l.Ctx, noEvent)
 	l.page.onTick(l.Ctx, noEvent)
 	l.page.tap(l.Ctx, l.page.targets()[0].ID)
@@ -153,13 +155,32 @@ func TestTickingAllTwiceTicksNone(t *testing.T) {
 func TestListDrawsAWindow(t *testing.T) {
 	l := newLoom(t)
 	l.many(300)
-	rows := func() int {
-		return strings.Count(l.HTML(&page{S: l.Session, At: l.page.At, shown: l.page.shown}), "row wire")
+	rows := func(drawn int) int {
+		p := &page{S: l.Session, At: l.page.At}
+		p.follow()
+		p.drawn = drawn
+		return strings.Count(l.HTML(p), "row wire")
 	}
-	if got := rows(); got != rowsDrawn {
+	if got := rows(rowsFirst); got != rowsFirst {
+		t.Errorf("%d rows at first", got)
+	}
+	if got := rows(500); got != rowsDrawn {
 		t.Errorf("%d rows", got)
 	}
-	l.shows("Show the next 120", "300 wires")
+	l.shows("300 wires")
+
+	// It grows by itself, up to the window.
+	p := &page{S: l.Session, At: l.page.At}
+	loop := app.NewClientTester(p)
+	defer loop.Close()
+	loop.Consume()
+	if p.found != rowsDrawn || p.drawn != rowsDrawn {
+		t.Errorf("%d drawn of %d", p.drawn, p.found)
+	}
+	again := p.wires().body
+	if last, ok := again[len(again)-1].(app.HTMLButton); !ok || !strings.Contains(app.HTMLString(last), "Show the next 120") {
+		t.Error("no way to see the next ones")
+	}
 }
 
 func TestChoosingAPlaceThenATerminal(t *testing.T) {

@@ -53,7 +53,10 @@ type page struct {
 	judge  judge
 	filter filter
 	opened bool            // the filters are unfolded
-	shown  int             // rows drawn
+	shown  int             // rows that the list shows at most
+	drawn  int             // rows that are drawn now, as far as there are so many
+	found  int             // rows that the list shows
+	growth int             // counts what makes the list grow, so that only the last one does
 	ticks  map[string]bool // nil: not selecting
 	scroll float64         // of the list, when a row was tapped
 
@@ -69,6 +72,7 @@ func (p *page) follow() {
 	if p.build != p.S.ID() {
 		p.build = p.S.ID()
 		p.index, p.judge, p.opened, p.shown = index{}, judge{}, false, rowsDrawn
+		p.drawn = rowsFirst
 		p.filter, p.ticks = loadFilter(p.S), loadTicks(p.S)
 	}
 	if p.at != p.At {
@@ -78,9 +82,12 @@ func (p *page) follow() {
 	p.judge.of(p.S)
 }
 
+// OnMount draws the rest of the list.
+func (p *page) OnMount(ctx app.Context) { p.grow(ctx) }
+
 // OnNav shows a part from its top, and the list where it was left. The page learns its address only after this.
 func (p *page) OnNav(ctx app.Context) {
-	ctx.Defer(func(app.Context) {
+	ctx.Defer(func(ctx app.Context) {
 		top := 0.0
 		if p.At.Record == "" && p.At.Mode == "" {
 			top = p.scroll
@@ -88,6 +95,7 @@ func (p *page) OnNav(ctx app.Context) {
 		if paper := scrolling(); paper.Truthy() {
 			paper.Set("scrollTop", top)
 		}
+		p.grow(ctx)
 	})
 }
 
