@@ -49,7 +49,34 @@ type Settings struct {
 	DripLoop     *unit.Length `json:"dripLoop,omitzero"`     // each run with a drip loop
 	PassThrough  *unit.Length `json:"passThrough,omitzero"`  // each run that ends at a pass-through
 	CornerEach   *unit.Length `json:"cornerEach,omitzero"`   // each 90 degree corner of a run
+
+	// How far off a reading is likely to be, by its method, and what the margin of a cut makes of it. Nil is "the
+	// default"; see package survey for the defaults and their sources.
+	SigmaString  *Spread      `json:"sigmaString,omitzero"`
+	SigmaTape    *Spread      `json:"sigmaTape,omitzero"`
+	SigmaGuess   *Spread      `json:"sigmaGuess,omitzero"`
+	SigmaDrawing *Spread      `json:"sigmaDrawing,omitzero"`
+	SigmaAsBuilt *Spread      `json:"sigmaAsBuilt,omitzero"`
+	StringThick  *unit.Length `json:"stringThick,omitzero"` // the string's diameter, where a reading does not say
+	Margin       MarginBy     `json:"margin,omitzero"`
 }
+
+// Spread is a standard deviation that grows with the length: Fixed and Percent of the length, but at least Least.
+type Spread struct {
+	Fixed   unit.Length `json:"fixed,omitzero"`
+	Percent float64     `json:"percent,omitzero"`
+	Least   unit.Length `json:"least,omitzero"`
+}
+
+// MarginBy is how sure a cut length must be to reach; see package cut for the numbers.
+type MarginBy string
+
+// From the least wire wasted to the fewest wires short.
+const (
+	MarginTight  MarginBy = "tight"
+	MarginNormal MarginBy = "" // the default
+	MarginSafe   MarginBy = "safe"
+)
 
 // AllowBy is how much is added to the route of a wire.
 type AllowBy string
@@ -154,6 +181,12 @@ type Reading struct {
 	Method Method      `json:"method,omitzero"`
 	At     string      `json:"at,omitzero"` // RFC 3339, the phone's time, only for show
 	Note   string      `json:"note,omitzero"`
+
+	Sigma   *unit.Length `json:"sigma,omitzero"`   // its standard deviation; nil is by the method
+	Corners *int         `json:"corners,omitzero"` // 90 degree corners the string was pulled round; nil is those of the runs
+	Thick   *unit.Length `json:"thick,omitzero"`   // the string's diameter; nil is the build's
+	Out     bool         `json:"out,omitzero"`     // a person threw it out: kept, shown, and not used
+	OutWhy  string       `json:"outWhy,omitzero"`  // why
 }
 
 // Loom is a bundle with a name: main, power and ground, cabin.
