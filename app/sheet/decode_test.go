@@ -14,6 +14,7 @@ import (
 	"loomwright/calc/harness"
 	"loomwright/calc/tag"
 	"loomwright/calc/unit"
+	"loomwright/storage"
 )
 
 // decode rasterises a PDF at so many dots per inch, cuts each label out as a phone held over it sees it, and returns
@@ -102,55 +103,73 @@ func (g grey) encode() []byte {
 	return append(fmt.Appendf(nil, "P5\n%d %d\n255\n", g.w, g.h), g.dots...)
 }
 
+// demo is the build that the app shows to begin with.
+func demo(t *testing.T) *harness.Build {
+	t.Helper()
+	f, err := os.Open("../../testdata/builds/roadster.build")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	log, err := storage.Decode(f, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return log.State()
+}
+
 // Every square of a whole build, as links of a 30-character address and as codes, is at most 12 mm wide and is read
 // back from the printed page, at the resolution it was made for.
 func TestEveryTagDecodes(t *testing.T) {
 	if testing.Short() {
 		t.Skip("needs poppler-utils and zbar-tools")
 	}
-	b := seeded(t, 150)
-	address := "https://harness.example/app-1/"
+	for name, b := range map[string]*harness.Build{"seeded": seeded(t, 150), "demo": demo(t)} {
+		for _, dpi := range []int{300, 203} {
+			for _, payload := range []tag.Payload{tag.Link, tag.Code} {
+				t.Run(fmt.Sprintf("%s, %s at %d dpi", name, payload, dpi), func(t *testing.T) { everyTagDecodes(t, b, dpi, payload) })
+			}
+		}
+	}
+}
+
+func everyTagDecodes(t *testing.T, b *harness.Build, dpi int, payload tag.Payload) {
+	const address = "https://harness.example/app-1/"
 	if len(address) != 30 {
 		t.Fatalf("the address has %d signs", len(address))
 	}
-	for _, dpi := range []int{300, 203} {
-		for _, payload := range []tag.Payload{tag.Link, tag.Code} {
-			t.Run(fmt.Sprintf("%s at %d dpi", payload, dpi), func(t *testing.T) {
-				o := Options{Font: fonts(t), Tags: TagOptions{DPI: dpi, Payload: payload, Address: address}}
-				plan, err := PlanTags(b, o)
-				if err != nil {
-					t.Fatal(err)
-				}
-				if plan.Widest > 12 || plan.Squares != len(plan.Labels) || plan.Squares != b.Tags.Len() {
-					t.Errorf("%d squares on %d labels of %d tags, up to %.2f mm wide", plan.Squares, len(plan.Labels), b.Tags.Len(), plan.Widest)
-				}
-				var pdf bytes.Buffer
-				if err := Write(&pdf, "tags", PDF, b, o); err != nil {
-					t.Fatal(err)
-				}
-				own, err := tag.ParseAddress(address)
-				if err != nil {
-					t.Fatal(err)
-				}
-				want := map[string]bool{}
-				for _, rec := range b.Tags.All() {
-					want[rec.Code] = true
-				}
-				found := decode(t, pdf.Bytes(), plan, dpi)
-				for _, s := range found {
-					scan := tag.Parse(s, own)
-					if class := map[tag.Payload]tag.Class{tag.Link: tag.OurLink, tag.Code: tag.BareCode}[payload]; scan.Class != class || !want[scan.Code] {
-						t.Errorf("read %q: %+v", s, scan)
-					}
-					delete(want, scan.Code)
-				}
-				if len(want) > 0 {
-					t.Errorf("%d of %d tags were not read (%d were)", len(want), b.Tags.Len(), len(found))
-				}
-				t.Logf("%d tags on %d pages, modules %.3f mm, %.2f mm wide", plan.Squares, plan.Pages, plan.Least, plan.Widest)
-			})
-		}
+	own, err := tag.ParseAddress(address)
+	if err != nil {
+		t.Fatal(err)
 	}
+	o := Options{Font: fonts(t), Tags: TagOptions{DPI: dpi, Payload: payload, Address: address}}
+	plan, err := PlanTags(b, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := map[string]bool{}
+	for _, l := range plan.Labels {
+		want[l.Tag.Code] = true
+	}
+	if plan.Widest > 12 || plan.Squares != len(plan.Labels) || len(want) != len(plan.Labels) || plan.Squares < 300 {
+		t.Errorf("%d squares on %d labels with %d codes, up to %.2f mm wide", plan.Squares, len(plan.Labels), len(want), plan.Widest)
+	}
+	var pdf bytes.Buffer
+	if err := Write(&pdf, "tags", PDF, b, o); err != nil {
+		t.Fatal(err)
+	}
+	class := map[tag.Payload]tag.Class{tag.Link: tag.OurLink, tag.Code: tag.BareCode}[payload]
+	for _, s := range decode(t, pdf.Bytes(), plan, dpi) {
+		scan := tag.Parse(s, own)
+		if scan.Class != class || !want[scan.Code] {
+			t.Errorf("read %q: %+v", s, scan)
+		}
+		delete(want, scan.Code)
+	}
+	if len(want) > 0 {
+		t.Errorf("%d of %d tags were not read", len(want), plan.Squares)
+	}
+	t.Logf("%d tags on %d pages, modules %.3f to %.3f mm, up to %.2f mm wide", plan.Squares, plan.Pages, plan.Least, plan.Most, plan.Widest)
 }
 
 // The other sheets, words, offsets and a used sheet are read as well.
