@@ -1,0 +1,86 @@
+package trace
+
+import (
+	"context"
+	"slices"
+
+	"loomwright/calc/harness"
+	"loomwright/storage"
+)
+
+// hit is a tag that a code leads to, in one build.
+type hit struct {
+	about  storage.About
+	tag    harness.Tag
+	copied bool // the build is a copy: the code is on the original, this tag has another
+}
+
+// answer is what the builds of this phone know of a code.
+type answer struct {
+	hits   []hit           // by code before copies; each in the order of the builds
+	unread []storage.About // builds that could not be read
+	looked int             // builds that were
+}
+
+// only returns the hit, if there is just one and its build is not deleted.
+func (a answer) only() (hit, bool) {
+	if len(a.hits) == 1 && !a.hits[0].about.Gone {
+		return a.hits[0], true
+	}
+	return hit{}, false
+}
+
+// find returns the tag of a code in a build, also a retired or deleted one; a living one is preferred. copied reports
+// that the code is the original's, of which the build is a copy.
+func find(b *harness.Build, code string) (t harness.Tag, copied, ok bool) {
+	tables := [2][]harness.Tag{b.Tags.All(), b.Tags.Gone()}
+	for _, of := range []bool{false, true} {
+		for _, all := range tables {
+			for _, t := range all {
+				if !of && t.Code == code || of && t.Of == code {
+					return t, of, true
+				}
+			}
+		}
+	}
+	return harness.Tag{}, false, false
+}
+
+// look searches builds for a code, in their order. It waits for the store. Cost: that of opening each build.
+func look(ctx context.Context, store storage.Store, program string, builds []storage.About, code string) answer {
+	var a answer
+	for _, about := range builds {
+		log, err := storage.Open(ctx, store, about.Build, program)
+		if err != nil {
+			a.unread = append(a.unread, about)
+			continue
+		}
+		a.looked++
+		if t, copied, ok := find(log.State(), code); ok {
+			a.hits = append(a.hits, hit{about, t, copied})
+		}
+	}
+	slices.SortStableFunc(a.hits, func(x, y hit) int {
+		switch {
+		case x.copied == y.copied:
+			return 0
+		case x.copied:
+			return 1
+		}
+		return -1
+	})
+	return a
+}
+
+// deletion returns the last edit that deleted a record, if its line is loaded.
+func deletion(l *storage.Log, kind harness.Kind, id string) (storage.Line, bool) {
+	lines := l.History(kind, id)
+	for _, line := range slices.Backward(lines) {
+		for _, c := range line.Changes {
+			if v, ok := c.Set.Get("gone"); ok && c.Kind == kind && c.ID == id && v.Kind() == 't' {
+				return line, true
+			}
+		}
+	}
+	return storage.Line{}, false
+}
