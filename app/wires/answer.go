@@ -205,11 +205,11 @@ func jumps(at kit.Addr, t cut.Term) []jump {
 	var out []jump
 	switch t.Of {
 	case harness.KindRun:
-		out = append(out, jump{"To this run", at.On("walk").With(t.ID)})
+		out = append(out, jump{"To this run", at.On("route").With(t.ID)})
 	case harness.KindPlace:
-		out = append(out, jump{"To this place", at.On("walk").With(t.ID)})
+		out = append(out, jump{"To this place", at.On("route").With(t.ID)})
 	case harness.KindReading:
-		out = append(out, jump{"To this reading", at.On("walk").With(t.ID)})
+		out = append(out, jump{"Correct this reading", at.On("route").With(t.ID).In("fix")})
 	}
 	switch t.Kind {
 	case cut.OneRun, cut.RunsAsOne, cut.LongerRead, cut.Travel, cut.Margin, cut.Rounding:
@@ -229,5 +229,8 @@ func wayJump(at kit.Addr, e *route.NoPath) jump {
 	case route.OtherLoom:
 		return jump{"Change its looms", at.In(partLooms)}
 	}
-	return jump{"Draw the missing run", at.On("walk").With(e.Place)}
+	return jump{"Draw the missing run", at.On("route").With(e.Place).In("connect")}
 }
+
+// measureAt is where the length of a run is keyed in.
+func measureAt(at kit.Addr, run string) kit.Addr { return at.On("route").With(run).In("read") }

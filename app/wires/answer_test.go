@@ -105,7 +105,7 @@ func TestAnswerSaysWhatIsMissing(t *testing.T) {
 		t.Errorf("%+v", a)
 	}
 	at := kit.Addr{Build: "b", Page: pageName, Record: island.ID}
-	if j := wayJump(at, a.result.Problem); j.to != at.On("walk").With(l.id["Fan"]) {
+	if j := wayJump(at, a.result.Problem); j.to != at.On("route").With(l.id["Fan"]).In("connect") {
 		t.Errorf("jump %+v", j)
 	}
 	for _, row := range []struct {

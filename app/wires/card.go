@@ -124,7 +124,7 @@ func (p *page) missing(a answer) []app.UI {
 	for _, id := range a.result.Missing {
 		r, _ := b.Runs.Any(id)
 		k, _ := p.S.Lengths().Run(id)
-		to := p.At.On("walk").With(id)
+		to := measureAt(p.At, id)
 		rows = append(rows, kit.Row("", kit.RunName(b, r), kit.NotMeasured(b, k), "measure", "", kit.To(to), to))
 	}
 	if len(rows) == 0 {
@@ -286,7 +286,7 @@ func (p *page) next(w harness.Wire, a answer) []app.UI {
 		return do(j.word, j.to)
 	case len(a.result.Missing) > 0:
 		r, _ := b.Runs.Any(a.result.Missing[0])
-		return do("Measure "+kit.RunName(b, r), p.At.On("walk").With(r.ID))
+		return do("Measure "+kit.RunName(b, r), measureAt(p.At, r.ID))
 	case a.lead && a.big == "not measured":
 		return do("Enter the length of the lead", p.At.In(partLead))
 	}

@@ -186,21 +186,24 @@ func newTerminal(s *session.Session, place, connector, name string) (harness.End
 }
 
 // newJoint returns the change that makes a joint at a place, and the end in it.
-func newJoint(s *session.Session, place string) (harness.End, storage.Change) {
+func newJoint(s *session.Session, place, name string) (harness.End, storage.Change) {
 	b := s.B()
 	order := lastOrder(b.Joints.All(), func(j harness.Joint) float64 { return j.Order }) + 1
 	id := s.FreshID()
-	j := harness.Joint{Name: nextJoint(b), Place: place, Order: order}
+	j := harness.Joint{Name: name, Place: place, Order: order}
 	return harness.End{Joint: id}, storage.Put(harness.KindJoint, id, harness.Joint{}, j)
 }
 
-// nextJoint is the next free name of a joint, "S3".
-func nextJoint(b *harness.Build) string {
-	taken := map[string]bool{}
+// nextJoint is the name of a new joint: the one that is typed if no joint has or had it, else the next free "S3".
+func nextJoint(b *harness.Build, typed string) string {
+	taken := map[string]bool{"": true}
 	for _, all := range [2][]harness.Joint{b.Joints.All(), b.Joints.Gone()} {
 		for _, j := range all {
 			taken[harness.FoldName(j.Name)] = true
 		}
+	}
+	if typed = strings.Join(strings.Fields(typed), " "); !taken[harness.FoldName(typed)] {
+		return typed
 	}
 	for n := 1; ; n++ {
 		if name := fmt.Sprintf("S%d", n); !taken[harness.FoldName(name)] {

@@ -181,12 +181,14 @@ func TestTerminalNamedFindsWhatLooksTheSame(t *testing.T) {
 
 func TestNextJoint(t *testing.T) {
 	l := newLoom(t)
-	to, made := newJoint(l.Session, l.id["Split 1"])
+	to, made := newJoint(l.Session, l.id["Split 1"], nextJoint(l.B(), ""))
 	l.do(l.Do(made))
 	if j, _ := l.B().Joints.Get(to.Joint); j.Name != "S1" || j.Place != l.id["Split 1"] {
 		t.Errorf("%+v", j)
 	}
-	if got := nextJoint(l.B()); got != "S2" {
-		t.Errorf("next joint %q", got)
+	for typed, want := range map[string]string{"": "S2", "s 1": "S2", " Coil   feed": "Coil feed"} {
+		if got := nextJoint(l.B(), typed); got != want {
+			t.Errorf("%q: %q, want %q", typed, got, want)
+		}
 	}
 }

@@ -116,7 +116,7 @@ func (p *page) terminals(w harness.Wire, which harness.TagEnd, place string) []a
 		}
 	}
 	return append(body, app.Div().Class("rows").Body(rows...),
-		kit.Plain("New joint "+nextJoint(b)+" here", p.onNewJoint(which, place), p.At, which, place))
+		kit.Plain("New joint "+nextJoint(b, p.text)+" here", p.onNewJoint(which, place), p.At, which, place))
 }
 
 // wiresAt names the wires at each terminal, one wire apart.
@@ -191,8 +191,8 @@ func (p *page) onNewJoint(which harness.TagEnd, place string) app.EventHandler {
 		if !ok {
 			return
 		}
-		to, made := newJoint(p.S, place)
-		name := nextJoint(p.S.B())
+		name := nextJoint(p.S.B(), p.text)
+		to, made := newJoint(p.S, place, name)
 		if p.took(setEnd(p.S, w, which, to, made)) {
 			p.S.Say(session.Notice{Text: "Joint " + name + " is made; give it to the other wires that are spliced there.", Undo: true})
 			kit.Go(ctx, p.card(w.ID))

@@ -24,9 +24,8 @@ func (p *page) mendRows(w harness.Wire, a answer) []app.UI {
 			}
 			rows = append(rows, kit.Row("", "Let it take any way: "+m.Length.Grouped(sys)+" shorter", under, "take it", "", p.onFree(w.ID), w.ID))
 		case cut.MoveController:
-			to := p.At.On("walk")
 			place, _ := b.EndPlace(w.From)
-			to = to.With(place)
+			to := p.At.On("route").With(place)
 			rows = append(rows, kit.Row("", "Move the "+kit.PlaceName(b, place)+" nearer", "by "+m.Length.Grouped(sys)+" or more", "→", "", kit.To(to), to))
 		case cut.OtherLead:
 			for i, id := range m.Leads {
