@@ -11,6 +11,7 @@ import (
 	"loomwright/app/kit"
 	"loomwright/app/plan"
 	"loomwright/app/session"
+	"loomwright/app/trace"
 	"loomwright/app/walk"
 	"loomwright/app/wires"
 )
@@ -22,6 +23,7 @@ func Pages(s *session.Session) []kit.Page {
 		[]kit.Page{plan.Page(s)},
 		walk.Pages(s),
 		[]kit.Page{wires.Page(s), bench.Page(s)},
+		trace.Pages(s),
 	)
 }
 
