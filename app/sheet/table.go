@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 
 	"loomwright/calc/harness"
@@ -88,4 +89,38 @@ func (t Table) Write(w io.Writer, format Format, b *harness.Build, o Options) er
 		return t.writePDF(w, b, o)
 	}
 	return fmt.Errorf("%w: %s as %q", ErrFormat, t.Name, format)
+}
+
+// filled returns the table without the columns in which no cell says anything.
+func (t Table) filled() Table {
+	var keep []int
+	for i, c := range t.Columns {
+		if c.Tick || slices.ContainsFunc(t.Rows(), func(row []Cell) bool { return row[i].Text != "" }) {
+			keep = append(keep, i)
+		}
+	}
+	if len(keep) == 0 {
+		return t // no rows: the headings say what is missing
+	}
+	pick := func(row []Cell) (out []Cell) {
+		for _, i := range keep {
+			if row != nil {
+				out = append(out, row[i])
+			}
+		}
+		return out
+	}
+	out := t
+	out.Columns, out.Groups = nil, nil
+	for _, i := range keep {
+		out.Columns = append(out.Columns, t.Columns[i])
+	}
+	for _, g := range t.Groups {
+		slim := Group{Title: g.Title, Total: pick(g.Total)}
+		for _, row := range g.Rows {
+			slim.Rows = append(slim.Rows, pick(row))
+		}
+		out.Groups = append(out.Groups, slim)
+	}
+	return out
 }
