@@ -32,6 +32,8 @@ type Shell struct {
 	failed  error  // why it could not be
 	ready   bool
 	stop    []func()
+
+	scrolled scrolled
 }
 
 // OnMount starts the session and listens to what happens outside the page.
@@ -64,7 +66,12 @@ func (s *Shell) OnDismount() {
 
 // OnNav follows the address.
 func (s *Shell) OnNav(ctx app.Context) {
-	s.at = ParseAddr(ctx.Page().URL().Fragment)
+	to := ParseAddr(ctx.Page().URL().Fragment)
+	if s.scrolled == nil {
+		s.scrolled = scrolled{}
+	}
+	s.scrolled.move(ctx, s.at, to)
+	s.at = to
 	s.open(ctx)
 }
 

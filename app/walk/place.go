@@ -175,12 +175,13 @@ func (p *routePage) adding(from harness.Place, connected bool) (body, foot []app
 	}
 	if added, ok := b.Places.Get(p.added); ok {
 		next := p.card(added.ID)
-		row := []app.UI{app.Span().Class("grow").Body(app.B().Text(kit.PlaceName(b, added.ID)), app.Text(" is added."))}
+		body = append(body, app.P().Body(app.B().Text(kit.PlaceName(b, added.ID)), app.Text(" is added.")))
+		var row []app.UI
 		if p.added != p.At.Record {
 			row = append(row, kit.Plain("Go on from it", kit.To(next.In(partAdd)), added.ID))
 		}
 		row = append(row, kit.Plain("Its card", kit.To(next), added.ID))
-		body = append(body, app.Div().Class("line mid").Body(row...))
+		body = append(body, kit.Chips(row...))
 	}
 	name := p.text(newName)
 	kinds := slices.Clone(harness.PlaceKinds)
