@@ -3,6 +3,7 @@ package storage
 import (
 	"bytes"
 	"cmp"
+	"errors"
 	"slices"
 
 	"github.com/go-json-experiment/json/jsontext"
@@ -136,14 +137,22 @@ func (l *Log) set(r *record, x stamp, f Field) {
 	old.value, old.by = value, x
 }
 
-// put carries a record over to the typed state. It cannot fail: each field of each line was checked by itself.
+// put carries a record over to the typed state. Fields were checked when their lines came in; one that this version
+// knows by another type than the version that let it in is left out.
 func (l *Log) put(r *record) {
 	if r.kind == harness.KindSettings && r.id != l.build {
 		return // settings of another build have no place here; their lines are kept
 	}
-	if _, err := l.state.Put(r.kind, r.id, r.object()); err != nil {
-		panic(err)
+	if _, err := l.state.Put(r.kind, r.id, r.object()); err == nil {
+		return
 	}
+	fit := &record{key: r.key}
+	for _, f := range r.fields {
+		if f.value == nil || harness.CheckFields(r.kind, appendFields(nil, Fields{{f.name, f.value}})) == nil {
+			fit.fields = append(fit.fields, f)
+		}
+	}
+	_, _ = l.state.Put(r.kind, r.id, fit.object()) // fields that fit one by one fit together
 }
 
 // same reports whether two values mean the same. Nil is null. The order of the names in an object, escapes and the
@@ -182,7 +191,7 @@ func clean(v *jsontext.Value) error {
 	}
 	c := v.Clone()
 	if c.Compact() != nil {
-		return errNotJSON
+		return errors.New("not a JSON value")
 	}
 	*v = c
 	return nil

@@ -1,7 +1,6 @@
 package storage
 
 import (
-	"bytes"
 	"fmt"
 	"slices"
 	"strconv"
@@ -193,10 +192,7 @@ func (l *Log) AddHistory(lines []Line) error {
 
 func (l *Log) readSnapshot(data []byte) error {
 	p := &l.parser
-	p.dec = jsontext.NewDecoder(&p.buf)
-	p.buf.Reset(data)
-	p.dec.Reset(&p.buf)
-	defer func() { p.buf = bytes.Reader{}; p.dec = nil }()
+	p.begin(data)
 	version := int64(0)
 	err := p.object(func(name string) (err error) {
 		switch name {
@@ -309,7 +305,7 @@ func (p *parser) record(l *Log, data []byte) error {
 			r.id, err = p.text()
 		case "fields":
 			var fields Fields
-			fields, err = p.fields(data)
+			fields, _, err = p.fields(data)
 			r.fields = make([]field, len(fields))
 			for i, f := range fields {
 				r.fields[i] = field{name: f.Name, value: noNull(f.Value)}
@@ -317,7 +313,7 @@ func (p *parser) record(l *Log, data []byte) error {
 		case "by":
 			by, err = p.ints()
 		case "rivals":
-			return p.object(func(name string) error { return p.rivals(r.field(name), data) })
+			return p.object(func(name string) error { return p.rivals(r.field(name)) })
 		default:
 			err = p.dec.SkipValue()
 		}
@@ -339,14 +335,11 @@ func (p *parser) record(l *Log, data []byte) error {
 		}
 	}
 	l.records[r.key] = r
-	if r.kind == harness.KindSettings && r.id != l.build {
-		return nil
-	}
-	_, err = l.state.Put(r.kind, r.id, r.object())
-	return err
+	l.put(r)
+	return nil
 }
 
-func (p *parser) rivals(f *field, data []byte) error {
+func (p *parser) rivals(f *field) error {
 	if f == nil {
 		return fmt.Errorf("rivals of no field")
 	}
@@ -361,9 +354,8 @@ func (p *parser) rivals(f *field, data []byte) error {
 				}
 				return err
 			case "value":
-				v, err := p.dec.ReadValue()
-				end := int(p.dec.InputOffset())
-				s.value = noNull(jsontext.Value(data[end-len(v) : end : end]))
+				v, err := p.value()
+				s.value = noNull(v)
 				return err
 			}
 			return p.dec.SkipValue()

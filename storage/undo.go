@@ -209,7 +209,8 @@ func (l *Log) origin(r *record, x stamp, name string) (stamp, error) {
 		}
 		y := stamp{x.dev, undoes}
 		found := nobody
-		for _, pos := range slices.Backward(r.lines) {
+		before, _ := slices.BinarySearch(r.lines, int32(l.at(y)))
+		for _, pos := range slices.Backward(r.lines[:before]) {
 			line := l.lines[pos]
 			z := stamp{l.byID[line.Device], line.N}
 			if _, ok := line.set(r.key, name); ok && l.saw(y, z) {

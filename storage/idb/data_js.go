@@ -84,7 +84,7 @@ func (s *Store) Load(ctx context.Context, build string) (saved storage.Saved, er
 	if err != nil {
 		return storage.Saved{}, err
 	}
-	if saved.Lines, err = storage.ParseLines(raw); err != nil {
+	if saved.Lines, err = storage.ParseSaved(raw); err != nil {
 		return storage.Saved{}, fmt.Errorf("storage: build %q: %w", build, err)
 	}
 	if saved.Snapshot.Data == nil && len(saved.Lines) == 0 {
@@ -137,7 +137,7 @@ func readSnapshot(build string, v js.Value) storage.Snapshot {
 // Lines implements storage.Store.
 func (s *Store) Lines(ctx context.Context, build string, f func([]storage.Line) error) error {
 	return s.batches(ctx, build, func(raw []byte) (last storage.Ref, err error) {
-		lines, err := storage.ParseLines(raw)
+		lines, err := storage.ParseSaved(raw)
 		if err != nil {
 			return last, fmt.Errorf("storage: build %q: %w", build, err)
 		}

@@ -93,8 +93,8 @@ func testBytes(t *testing.T, open func() storage.Store) {
 	if got, err := s.Raw(ctx, "b1"); err != nil || !bytes.Equal(got, raw) {
 		t.Errorf("Raw = %s, %v", got, err)
 	}
-	if back, err := storage.ParseLines(raw); err != nil || len(back) != len(lines) {
-		t.Errorf("ParseLines: %d lines, %v", len(back), err)
+	if back, err := storage.ParseSaved(raw); err != nil || len(back) != len(lines) {
+		t.Errorf("ParseSaved: %d lines, %v", len(back), err)
 	}
 	if list, err := s.Builds(ctx); err != nil || list[0].Title != "温度 \u2028" {
 		t.Errorf("Builds = %+v, %v", list, err)
