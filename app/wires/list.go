@@ -170,7 +170,7 @@ func (p *page) chips() app.UI {
 	}
 	buttons := []app.UI{
 		app.Button().Type("button").Class("plain").Aria("expanded", p.opened).OnClick(p.onFilters).Text(label),
-		kit.Choice("Select several", "", p.ticks != nil, p.onSelect),
+		kit.Choice("Select", "", p.ticks != nil, p.onSelect),
 	}
 	if p.ticks != nil {
 		buttons = append(buttons, kit.Plain("All shown", p.onTick))
