@@ -78,7 +78,7 @@ func has(t *testing.T, html string, wants ...string) {
 
 func TestTheCutListOfTheDemo(t *testing.T) {
 	b, p, _, _ := open(t, partCut, "")
-	has(t, b.HTML(&page{S: b.Session, At: p.At}), "By size and colour", "0.5 mm2", "Still to cut", " cut to ", "Other length", "CSV with ;")
+	has(t, b.HTML(&page{S: b.Session, At: p.At}), "By size", "0.5 mm²", "Still to cut", " cut to ", "Other length", "CSV with ;")
 	p.cut.refresh(b.Session, cut.BySize)
 	wires := 0
 	for _, g := range p.cut.batches {
@@ -96,7 +96,7 @@ func TestTheCutListOfTheDemo(t *testing.T) {
 
 func TestTheTrimListOfTheDemo(t *testing.T) {
 	b, p, _, _ := open(t, partTrim, "")
-	has(t, b.HTML(&page{S: b.Session, At: p.At}), "By place", "cavity A", "trim to this", " trimmed to ")
+	has(t, b.HTML(&page{S: b.Session, At: p.At}), "By place", "cavity A", "reaches", " trimmed to ")
 	if done, of, _ := p.trim.progress(); done != 3 || of != 56 {
 		t.Errorf("%d of %d trimmed, want 3 of 56", done, of)
 	}

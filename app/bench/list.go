@@ -149,6 +149,7 @@ type work struct {
 	Ends         string
 	Under        string
 	Size         string // empty with the colour where the heading says both
+	Lead         string // the supplied lead it is made of
 	Base, Tracer string
 	Number       string
 	Below        string
@@ -198,7 +199,11 @@ func (r *row) conductor() app.UI {
 	if r.Work.Size == "" {
 		return nil
 	}
-	return app.Small().Body(kit.Colour(r.Work.Base, r.Work.Tracer), app.Text(" "+r.Work.Size))
+	text := " " + kit.SizeWord(r.Work.Size)
+	if r.Work.Lead != "" {
+		text += " · " + r.Work.Lead
+	}
+	return app.Small().Body(kit.Colour(r.Work.Base, r.Work.Tracer), app.Text(text))
 }
 
 func (r *row) below() app.UI {

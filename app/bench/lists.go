@@ -32,8 +32,8 @@ func (p *page) onGroup(pref string, by cut.By) app.EventHandler {
 	return func(app.Context, app.Event) { p.S.Device.Prefs.Put(pref, string(by)) }
 }
 
-func (p *page) groupChoice(label, pref string, by, now cut.By) app.UI {
-	return kit.Choice(label, "", by == now, p.onGroup(pref, by), pref, by)
+func (p *page) groupChoice(label, under, pref string, by, now cut.By) app.UI {
+	return kit.Choice(label, under, by == now, p.onGroup(pref, by), pref, by)
 }
 
 // cutList is the part that is done on the bench.
@@ -50,8 +50,8 @@ func (p *page) cutList() (body, foot []app.UI) {
 			kit.Plain("List the wires", kit.To(p.At.On("wires")), p.At)), nil
 	}
 	body = append(body, kit.Even(
-		p.groupChoice("By size and colour", prefCutBy, cut.BySize, by),
-		p.groupChoice("By branch", prefCutBy, cut.ByBranch, by)))
+		p.groupChoice("By size", "and colour", prefCutBy, cut.BySize, by),
+		p.groupChoice("By branch", "as it is laid", prefCutBy, cut.ByBranch, by)))
 	var total, left unit.Length
 	for _, g := range l.batches {
 		total, left = total+g.Total, left+g.Left
@@ -89,8 +89,8 @@ func (p *page) trimList() (body, foot []app.UI) {
 	body = append(body,
 		kit.Lines("Lay the loom into the car first. Lengths are from the rear face of the controller's connector."),
 		kit.Even(
-			p.groupChoice("By place", prefTrimBy, cut.ByPlace, by),
-			p.groupChoice("By branch", prefTrimBy, cut.ByBranch, by)))
+			p.groupChoice("By place", "where it ends", prefTrimBy, cut.ByPlace, by),
+			p.groupChoice("By branch", "where it leaves", prefTrimBy, cut.ByBranch, by)))
 	body = append(body, p.batches(l, func(g cut.Batch) app.UI {
 		right := count(len(g.Items), "lead", "leads")
 		if g.Branch != "" {
@@ -112,7 +112,7 @@ func batchHead(b *harness.Build, g cut.Batch, by cut.By, right string) app.UI {
 		size = "size not known"
 	}
 	return app.H2().Class("section").Body(
-		app.Span().Body(kit.Colour(g.Base, g.Tracer), app.Text(" "+size)),
+		app.Span().Body(kit.Colour(g.Base, g.Tracer), app.Text(" "+kit.SizeWord(size))),
 		app.Span().Class("small").Text(right),
 	)
 }
@@ -192,7 +192,7 @@ func (p *page) nextFoot(l *list) []app.UI {
 	return []app.UI{
 		app.Div().Class("upnext").Body(
 			app.Span().Class("small").Body(
-				kit.Colour(i.Base, i.Tracer), app.Text(" "+w.Size+", "+w.Ends+", "+batchWhere(b, i)),
+				kit.Colour(i.Base, i.Tracer), app.Text(" "+kit.SizeWord(w.Size)+", "+w.Ends+", "+batchWhere(b, i)),
 			),
 			kit.Plain("Other length", kit.To(other), other),
 		),

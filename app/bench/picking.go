@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -80,7 +81,9 @@ func (p *page) branches(c choice) []app.UI {
 	b, items := p.S.B(), p.items()
 	wires := map[string]int{}
 	for _, i := range items {
-		wires[i.Branch]++
+		if i.Branch != i.Far {
+			wires[i.Branch]++
+		}
 	}
 	var rows []app.UI
 	for _, place := range b.Places.All() {
@@ -103,9 +106,9 @@ func (p *page) choosing(c choice) []app.UI {
 	words := strings.Fields(strings.ToLower(p.search))
 	var rows []app.UI
 	more := 0
-	for _, t := range b.Tags.All() {
-		l, ok := tag.Describe(b, t)
-		if !ok || t.Retired || !tagMatches(l, words) {
+	for _, l := range tagsInOrder(b) {
+		t := l.Tag
+		if !tagMatches(l, words) {
 			continue
 		}
 		if len(rows) == p.window {
@@ -128,6 +131,29 @@ func (p *page) choosing(c choice) []app.UI {
 		out = append(out, kit.Plain(fmt.Sprintf("Show the next %d of %d more", min(more, windowRows), more), p.onMore))
 	}
 	return out
+}
+
+// tagsInOrder returns the tags in use in the order in which they are printed: wires, each with both ends, then bundles.
+func tagsInOrder(b *harness.Build) []tag.Label {
+	order := map[string]int{}
+	for n, w := range b.Wires.All() {
+		order[w.ID] = n + 1
+	}
+	for n, p := range b.Places.All() {
+		order[p.ID] = b.Wires.Len() + n + 1
+	}
+	last := len(order) + 1
+	at := func(l tag.Label) int { return cmp.Or(order[l.Tag.Subject], last) }
+	var all []tag.Label
+	for _, t := range b.Tags.All() {
+		if l, ok := tag.Describe(b, t); ok && !t.Retired {
+			all = append(all, l)
+		}
+	}
+	slices.SortStableFunc(all, func(x, y tag.Label) int {
+		return cmp.Or(cmp.Compare(at(x), at(y)), cmp.Compare(x.Tag.End, y.Tag.End), cmp.Compare(x.Tag.Code, y.Tag.Code))
+	})
+	return all
 }
 
 // tagMatches tells whether a tag has every word that is searched.

@@ -28,26 +28,27 @@ func (p *page) previews(plan sheet.TagPlan) []app.UI {
 // mmPerPoint is a point of type. Source: PDF 32000-1, 8.3.2.3: 72 to the inch.
 const mmPerPoint = 25.4 / 72
 
-// preview draws one label, in its own millimetres.
+// preview draws one label, in its own millimetres. The framework sets no class on elements of a drawing, so an attribute
+// stands for it.
 func preview(l *sheet.PlacedLabel) app.UI {
 	f := func(v float64) string { return fmt.Sprintf("%.3f", v) }
-	body := []app.UI{kit.SVG("rect").Class("label-edge").Attr("x", f(l.X)).Attr("y", f(l.Y)).Attr("width", f(l.W)).Attr("height", f(l.H))}
+	body := []app.UI{kit.SVG("rect").Attr("data-l", "edge").Attr("x", f(l.X)).Attr("y", f(l.Y)).Attr("width", f(l.W)).Attr("height", f(l.H))}
 	if l.Fold > 0 {
-		body = append(body, kit.SVG("path").Class("label-fold").Attr("d", "M"+f(l.Fold)+" "+f(l.Y)+"V"+f(l.Y+l.H)))
+		body = append(body, kit.SVG("path").Attr("data-l", "fold").Attr("d", "M"+f(l.Fold)+" "+f(l.Y)+"V"+f(l.Y+l.H)))
 	}
 	if q := l.Square; q != nil {
 		if path := squarePath(q.Symbol); path != "" {
 			border := tag.QuietZone * q.Module()
-			body = append(body, kit.SVG("path").Class("label-ink").Attr("d", path).
+			body = append(body, kit.SVG("path").Attr("data-l", "ink").Attr("d", path).
 				Attr("transform", fmt.Sprintf("translate(%s %s) scale(%.5f)", f(l.SquareX+border), f(l.SquareY+border), q.Module())))
 		}
 	}
 	for _, t := range l.Lines {
-		class := "label-ink"
+		ink := "ink"
 		if t.Bold {
-			class += " label-bold"
+			ink = "bold"
 		}
-		body = append(body, kit.SVG("text").Class(class).Attr("x", f(t.X)).Attr("y", f(t.Y)).Attr("font-size", f(t.Points*mmPerPoint)).Text(t.Text))
+		body = append(body, kit.SVG("text").Attr("data-l", ink).Attr("x", f(t.X)).Attr("y", f(t.Y)).Attr("font-size", f(t.Points*mmPerPoint)).Text(t.Text))
 	}
 	caption := fmt.Sprintf("%.1f × %.1f mm", l.W, l.H)
 	switch {

@@ -102,7 +102,7 @@ func (p *page) kinds(s settings) []app.UI {
 	set := func(kinds string) app.EventHandler { return p.onPrintChange(func(s *settings) { s.Kinds = kinds }) }
 	plain := func(plain bool) app.EventHandler { return p.onPrintChange(func(s *settings) { s.Plain = plain }) }
 	return []app.UI{
-		kit.Section("On wires", "a flag snags: inside the cabin, or wrap"),
+		kit.Section("On wires", "flags snag in the bay"),
 		kit.Even(ways...),
 		kit.Section("On bundles", "connectors, splits, panels"),
 		kit.Even(
@@ -148,11 +148,11 @@ func (p *page) paper(s settings) []app.UI {
 	}
 	var dpi []app.UI
 	for _, d := range []int{203, 300, 600} {
-		dpi = append(dpi, kit.Choice(fmt.Sprint(d), "dpi", s.DPI == d, p.onPrintChange(func(s *settings) { s.DPI = d }), "dpi", d))
+		dpi = append(dpi, kit.Choice(fmt.Sprintf("%d dpi", d), "", s.DPI == d, p.onPrintChange(func(s *settings) { s.DPI = d }), "dpi", d))
 	}
 	out = append(out, p.measureRows(startMeasures)...)
 	out = append(out,
-		kit.Section("Printer", "a module is a whole number of its dots"),
+		kit.Section("Printer", "dots per inch"),
 		kit.Even(dpi...),
 		kit.Section("If it prints off", offWords(s, p.S.B().Settings.Unit)),
 		kit.Even(

@@ -22,7 +22,7 @@ func (p *page) work(i cut.Item) work {
 	}
 	w.Ends = kit.EndName(b, i.Wire.From) + " > " + kit.EndName(b, i.Wire.To)
 	if w.Leads {
-		w.Ends, w.Under = kit.EndName(b, i.Wire.To), leadWords(b, i.Wire)
+		w.Ends, w.Lead = kit.EndName(b, i.Wire.To), leadWords(b, i.Wire)
 	}
 	_, w.CanTick = target(i, sys)
 	w.Number, w.Below, w.Tone = answer(b, i)
@@ -32,14 +32,14 @@ func (p *page) work(i cut.Item) work {
 // leadWords is the lead a wire is made of: what is printed on it and the cavity it sits in.
 func leadWords(b *harness.Build, w harness.Wire) string {
 	lead, _ := b.Leads.Any(w.Lead)
-	parts := []string{w.Function}
+	var parts []string
 	if lead.Legend != "" {
 		parts = append(parts, "lead "+lead.Legend)
 	}
 	if cavity := kit.TerminalName(b, lead.Terminal); cavity != "" {
 		parts = append(parts, "cavity "+cavity)
 	}
-	return strings.Trim(strings.Join(parts, ", "), ", ")
+	return strings.Join(parts, ", ")
 }
 
 // answer is the number at the right of a row, what stands under it, and its tone.
@@ -75,7 +75,7 @@ func answer(b *harness.Build, i cut.Item) (number, below, tone string) {
 	case a.Because == cut.NoLength:
 		return number, "the lead itself is not measured", "warn"
 	case a.Verdict == cut.Reaches:
-		return number, "trim to this", ""
+		return number, "reaches", ""
 	case a.Left > 0:
 		return number, fmt.Sprintf("reaches with %s of tail left", kit.Number(a.Left, sys)), ""
 	}
