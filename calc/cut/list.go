@@ -16,7 +16,7 @@ type Item struct {
 	Size         string // of the wire, or of the lead it is made of; empty is not known
 	Base, Tracer string // the same
 	Far          string // the place of the end that is reached last, "" if not known
-	Branch       string // the last split, pass-through or panel on the way there, or Far if there is none
+	Branch       string // the last split, pass-through or panel before it on the way, or Far if there is none
 	Result       Result
 	Lead         *LeadResult // of a supplied lead
 	Change       Change      // of one that is done: what it would need now
@@ -109,8 +109,8 @@ func item(b *harness.Build, w harness.Wire, r Result) Item {
 	i.Branch = i.Far
 	for n, id := range places {
 		p, _ := b.Places.Get(id)
-		if n == 0 || n == len(places)-1 {
-			continue
+		if n == len(places)-1 {
+			break
 		}
 		switch p.Kind {
 		case harness.Split, harness.PassThrough, harness.Panel:
