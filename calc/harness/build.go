@@ -111,6 +111,7 @@ func (j *Joint) place() float64    { return j.Order }
 type Table[T any] struct {
 	rows map[string]entry[T]
 	live []T // sorted; nil when it must be made again
+	dead []T // likewise, the deleted ones
 }
 
 type entry[T any] struct {
@@ -122,6 +123,9 @@ type entry[T any] struct {
 func (t *Table[T]) put(id string, v T, gone bool, order float64) {
 	if t.rows == nil {
 		t.rows = make(map[string]entry[T])
+	}
+	if old, ok := t.rows[id]; gone || ok && old.gone {
+		t.dead = nil
 	}
 	t.rows[id] = entry[T]{v, gone, order}
 	t.live = nil
@@ -145,40 +149,43 @@ func (t *Table[T]) Any(id string) (v T, ok bool) {
 // All returns the living records by order, then id. The slice is shared: do not change it. After a Put the next
 // call sorts again, O(n log n).
 func (t *Table[T]) All() []T {
-	if t.live != nil {
-		return t.live
-	}
-	ids := make([]string, 0, len(t.rows))
-	for id, e := range t.rows {
-		if !e.gone {
-			ids = append(ids, id)
-		}
-	}
-	slices.SortFunc(ids, func(a, b string) int {
-		return cmp.Or(cmp.Compare(t.rows[a].order, t.rows[b].order), cmp.Compare(a, b))
-	})
-	t.live = make([]T, len(ids))
-	for i, id := range ids {
-		t.live[i] = t.rows[id].value
+	if t.live == nil {
+		t.live = t.sorted(false)
 	}
 	return t.live
+}
+
+// sorted returns the living records by order, then id, or the deleted ones by id.
+func (t *Table[T]) sorted(gone bool) []T {
+	type key struct {
+		order float64
+		id    string
+	}
+	keys := make([]key, 0, len(t.rows))
+	for id, e := range t.rows {
+		switch {
+		case e.gone != gone:
+		case gone:
+			keys = append(keys, key{id: id})
+		default:
+			keys = append(keys, key{e.order, id})
+		}
+	}
+	slices.SortFunc(keys, func(a, b key) int { return cmp.Or(cmp.Compare(a.order, b.order), cmp.Compare(a.id, b.id)) })
+	out := make([]T, len(keys))
+	for i, k := range keys {
+		out[i] = t.rows[k.id].value
+	}
+	return out
 }
 
 // Len returns how many records live.
 func (t *Table[T]) Len() int { return len(t.All()) }
 
-// Gone returns the records that were deleted, by id.
+// Gone returns the records that were deleted, by id. The slice is shared, as that of All.
 func (t *Table[T]) Gone() []T {
-	var ids []string
-	for id, e := range t.rows {
-		if e.gone {
-			ids = append(ids, id)
-		}
+	if t.dead == nil {
+		t.dead = t.sorted(true)
 	}
-	slices.Sort(ids)
-	out := make([]T, len(ids))
-	for i, id := range ids {
-		out[i] = t.rows[id].value
-	}
-	return out
+	return t.dead
 }
