@@ -2,6 +2,7 @@ package kit
 
 import (
 	"math"
+	"time"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
@@ -33,6 +34,8 @@ type Sketch struct {
 	named string  // the place that was tapped last
 	aimed string  // what was last brought into the middle
 	scene *scene  // what is drawn, made again when something in it changed
+	fresh int     // the revision of the build that may be drawn; a newer one waits until the tap that made it is painted
+	due   int     // the revision that waits
 }
 
 const (
@@ -41,11 +44,31 @@ const (
 	zoomMost  = 3.0
 )
 
+// painted is when the frame that answers a tap is on the screen. Source: our choice, two frames of a slow phone.
+const painted = 34 * time.Millisecond
+
 // OnMount measures the paper and brings the middle into sight.
 func (s *Sketch) OnMount(ctx app.Context) { s.settle(ctx) }
 
-// OnUpdate does so again when the page asks for another picture.
-func (s *Sketch) OnUpdate(ctx app.Context) { s.settle(ctx) }
+// OnUpdate does so again when the page asks for another picture. A changed build is drawn a moment later: that is the
+// longest work of a tap, and what the person looks at, the number and the question, must not wait for it.
+func (s *Sketch) OnUpdate(ctx app.Context) {
+	if s.fresh == s.S.Rev() {
+		s.settle(ctx)
+		return
+	}
+	rev := s.S.Rev()
+	if s.due == rev {
+		return
+	}
+	s.due = rev
+	ctx.After(painted, func(ctx app.Context) {
+		if rev == s.S.Rev() && s.S.ID() != "" {
+			s.fresh = rev
+			ctx.Defer(s.settle)
+		}
+	})
+}
 
 // OnResize does so again when the window changed.
 func (s *Sketch) OnResize(ctx app.Context) { s.settle(ctx) }
@@ -159,7 +182,13 @@ func (s *Sketch) zoom(ctx app.Context, scale float64, whole bool) {
 
 // picture is what is drawn now.
 func (s *Sketch) picture() *scene {
-	want := sceneKey{s.S.ID(), s.S.Rev(), s.paperWidth(), s.Here}
+	if s.scene == nil || s.scene.key.build != s.S.ID() {
+		s.fresh = s.S.Rev()
+	}
+	if s.fresh != s.S.Rev() {
+		return s.scene
+	}
+	want := sceneKey{s.S.ID(), s.fresh, s.paperWidth(), s.Here}
 	if s.scene == nil || !s.scene.isOf(want, s.Places, s.Runs) {
 		s.scene = newScene(s.S, want, s.Places, s.Runs, s.scene)
 	}
