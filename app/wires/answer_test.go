@@ -159,10 +159,12 @@ func TestVerdicts(t *testing.T) {
 	w := l.between("Controller", "Coolant")
 	r := l.Cut(w)
 	at := func(f func(w *harness.Wire)) verdict {
-		w := w
-		w.ID = "" // not as it stands in the build
-		f(&w)
-		return l.page.judge.of(l.Session).verdict(w)
+		_, err := change(l.Session, []harness.Wire{l.now(w.ID)}, func(now *harness.Wire) {
+			now.Cut, now.To = w.Cut, w.To
+			f(now)
+		})
+		l.do(err)
+		return l.page.judge.of(l.Session).verdict(l.now(w.ID))
 	}
 	for _, row := range []struct {
 		name string

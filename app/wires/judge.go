@@ -20,12 +20,15 @@ type verdict struct {
 type judge struct {
 	s     *session.Session
 	made  basis
+	wires *harness.Wire        // stamp of the wires that known was last held against
+	round int                  // counts those stamps
 	known map[string]judgement // by wire
 }
 
 type judgement struct {
 	wire    harness.Wire
 	verdict verdict
+	round   int // in which the wire was last seen to be as it was
 }
 
 // basis tells one state of all that verdicts rest on, wires apart, from another; see stamp.
@@ -50,16 +53,24 @@ func (j *judge) of(s *session.Session) *judge {
 	if now := basisOf(s.B()); j.known == nil || now != j.made {
 		j.s, j.made, j.known = s, now, map[string]judgement{}
 	}
+	if wires, _ := first(s.B().Wires.All()); wires != j.wires {
+		j.wires = wires
+		j.round++
+	}
 	return j
 }
 
-// verdict returns the verdict on a wire. Cost: that of its length the first time.
+// verdict returns the verdict on a wire of the build. Cost: that of its length the first time.
 func (j *judge) verdict(w harness.Wire) verdict {
 	k, ok := j.known[w.ID]
-	if !ok || !reflect.DeepEqual(k.wire, w) {
-		k = judgement{w, judged(j.s, w)}
-		j.known[w.ID] = k
+	if ok && k.round == j.round {
+		return k.verdict
 	}
+	if !ok || !reflect.DeepEqual(k.wire, w) {
+		k = judgement{wire: w, verdict: judged(j.s, w)}
+	}
+	k.round = j.round
+	j.known[w.ID] = k
 	return k.verdict
 }
 
