@@ -256,8 +256,8 @@ func TestFreeName(t *testing.T) {
 		}
 	}
 	p.Undo(p.Ctx)
-	if got := freeName(p.B(), harness.Device); got != "Device 2" {
-		t.Errorf("a name that was given comes back: %q", got)
+	if got := freeName(p.B(), harness.Device); got != "Device 1" {
+		t.Errorf("after undo the device is called %q, want Device 1 again", got)
 	}
 	if got := freeName(harness.NewBuild("x"), harness.Controller); got != "Controller" {
 		t.Errorf("the first controller is called %q", got)

@@ -64,6 +64,22 @@ func suggest(b *harness.Build, l *survey.Lengths, here string) []target {
 	return append(all, target{Kind: harness.Split}, target{Kind: harness.Device})
 }
 
+// ends are the kinds of place where a string ends: one goes back from there.
+var ends = []harness.PlaceKind{harness.Device, harness.Ground, harness.Supply, harness.CarWire}
+
+// cameFrom is the place that a walk to the end of a string came from, or "" elsewhere.
+func cameFrom(b *harness.Build, here string, trail []step) string {
+	p, _ := b.Places.Get(here)
+	if len(trail) == 0 || !slices.Contains(ends, p.Kind) {
+		return ""
+	}
+	from := trail[len(trail)-1].At
+	if _, lives := b.Places.Get(from); !lives || from == here {
+		return ""
+	}
+	return from
+}
+
 // first is what is chosen before a person has chosen: the first drawn run, or nothing.
 func first(b *harness.Build, l *survey.Lengths, here string) target {
 	if runs := drawn(b, l, here); len(runs) > 0 {

@@ -54,6 +54,7 @@ type walk struct {
 	doubt  route.Doubt // the question about it, until it is answered
 	usual  unit.Length // the median it was compared with
 	went   string      // the place one was led back to, to be said
+	ended  bool        // the last run of a drawn route was just measured
 	unkeys func()
 }
 
@@ -97,7 +98,7 @@ func (w *walk) sync() {
 }
 
 // quiet takes the sentences about the last number away.
-func (w *walk) quiet() { w.wrong, w.doubt, w.went = "", "", "" }
+func (w *walk) quiet() { w.wrong, w.doubt, w.went, w.ended = "", "", "", false }
 
 // keep takes a changed draft.
 func (w *walk) keep(d draft) {
@@ -226,6 +227,8 @@ func (w *walk) enter(ctx app.Context, n number) {
 	}
 	w.rev = w.S.Rev()
 	d := w.d.step(w.S.B(), w.S.Lengths(), reading, to)
+	done, of := w.S.Lengths().Measured()
+	w.ended = isDrawn && done == of
 	if isDrawn && len(drawn(w.S.B(), w.S.Lengths(), to)) == 0 {
 		if open := nearestOpen(w.S.B(), w.S.Lengths(), to); open != "" {
 			d = d.stand(w.S.B(), w.S.Lengths(), open)

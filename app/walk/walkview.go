@@ -80,6 +80,9 @@ func (w *walk) question() []app.UI {
 	parts := w.said()
 	parts = append(parts, app.Div().Body(app.P().Text("What comes next on the string?"), app.P().Class("refer").Text(w.reference())))
 	var chips []app.UI
+	if from := cameFrom(b, w.d.At, w.d.Trail); from != "" && w.d.To.Kind == "" {
+		chips = append(chips, kit.Choice("Back to "+kit.PlaceName(b, from), "the string ends here", false, w.onStand(from), from))
+	}
 	shown := false
 	for _, t := range suggest(b, w.S.Lengths(), w.d.At) {
 		chosen := t == w.d.To
@@ -119,7 +122,7 @@ func (w *walk) said() []app.UI {
 	if w.went != "" && w.went == w.d.At {
 		parts = append(parts, app.P().Class("small").Text("Back at "+kit.PlaceName(w.S.B(), w.went)+": the next run with no length starts here."))
 	}
-	if n, of := w.S.Lengths().Measured(); n == of && of > 0 && len(w.d.Trail) > 0 && w.d.Text == "" && !w.d.To.chosen() {
+	if _, of := w.S.Lengths().Measured(); w.ended {
 		to := w.At.On("wires")
 		parts = append(parts, app.Div().Class("line mid").Body(
 			app.Span().Class("grow").Body(app.B().Text(allMeasured(of))),

@@ -18,24 +18,22 @@ var kindWord = map[harness.PlaceKind]string{
 	harness.Supply: "Supply", harness.Inline: "Inline connector", harness.CarWire: "Car wire",
 }
 
-// freeName is the name a new place of a kind gets when nobody gives it one: the word and the next number that no place
-// has, gone ones included. The first controller has no number.
+// freeName is the name a new place of a kind gets when nobody gives it one: the word and the number after the highest of
+// the living places. The first controller has no number.
 func freeName(b *harness.Build, kind harness.PlaceKind) string {
 	word := kindWord[kind]
 	if word == "" {
 		word = "Place"
 	}
 	most, any := 0, false
-	for _, list := range [][]harness.Place{b.Places.All(), b.Places.Gone()} {
-		for _, p := range list {
-			rest, ok := strings.CutPrefix(strings.ToLower(strings.TrimSpace(p.Name)), strings.ToLower(word))
-			if !ok {
-				continue
-			}
-			any = any || rest == ""
-			if n, err := strconv.Atoi(strings.TrimSpace(rest)); err == nil {
-				most, any = max(most, n), true
-			}
+	for _, p := range b.Places.All() {
+		rest, ok := strings.CutPrefix(strings.ToLower(strings.TrimSpace(p.Name)), strings.ToLower(word))
+		if !ok {
+			continue
+		}
+		any = any || rest == ""
+		if n, err := strconv.Atoi(strings.TrimSpace(rest)); err == nil {
+			most, any = max(most, n), true
 		}
 	}
 	if kind == harness.Controller && !any {
