@@ -31,10 +31,10 @@ func (l *list) refresh(s *session.Session, by cut.By) {
 	}
 	l.made, l.rev, l.by = true, s.Rev(), by
 	if l.leads {
-		l.batches, l.open = cut.TrimList(s.B(), s.Graph(), by), nil
+		l.batches, l.open = cut.TrimList(s.B(), s.Graph(), by, s.Cut), nil
 		return
 	}
-	l.batches, l.open = cut.CutList(s.B(), s.Graph(), by)
+	l.batches, l.open = cut.CutList(s.B(), s.Graph(), by, s.Cut)
 }
 
 // progress counts what is done, of how many, and names the wires that are too short now.

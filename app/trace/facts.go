@@ -140,7 +140,7 @@ func lengthWords(s *session.Session, w harness.Wire, r cut.Result) (label, text 
 		if w.Trimmed != nil {
 			return "Length", was("trimmed", *w.Trimmed, cut.AfterTrim(*w.Trimmed, r))
 		}
-		return "Length", leadWords(b, cut.Lead(b, s.Graph(), w), sys)
+		return "Length", leadWords(b, cut.LeadOf(b, s.Graph(), w, r), sys)
 	}
 	if w.Cut != nil {
 		return "Length", was("cut", *w.Cut, cut.After(*w.Cut, r))

@@ -100,6 +100,9 @@ func (p *page) jumps(t harness.Tag, ok bool) []app.UI {
 	case harness.KindRun:
 		to, word = at.On("route").With(t.Subject), "Open the run"
 	}
+	if wide() {
+		return []app.UI{kit.Plain(word, kit.To(to), to)}
+	}
 	return []app.UI{kit.Plain("On the sketch", kit.To(sketch), sketch), kit.Plain(word, kit.To(to), to)}
 }
 

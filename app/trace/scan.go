@@ -18,6 +18,7 @@ const videoID = "scan"
 
 func (p *page) onCamera(ctx app.Context, _ app.Event) {
 	p.S.Device.Signal.Arm()
+	p.armed = true
 	kit.Go(ctx, p.home(partCamera))
 }
 
@@ -92,21 +93,25 @@ func explainScan(s tag.Scan, suggest func(code string) app.UI) []app.UI {
 // camera is the scanner at work.
 func (p *page) camera() (body, foot []app.UI) {
 	typing := p.home(partType)
-	if p.failed != "" {
+	switch {
+	case p.failed != "":
 		body = append(body, kit.Note("warn", "The camera is off.", p.failed))
-	} else {
+	case !p.armed:
+		body = append(body, kit.Note("", "The camera is off.", "Hold it over a tag and tap Scan again."))
+	default:
 		body = append(body, &viewer{P: p}, app.P().Aria("live", "polite").Text("Hold the square in the frame, about a hand away."))
 	}
 	body = append(body, p.unreadable()...)
-	if p.failed != "" {
+	foot = []app.UI{kit.Even(kit.Plain("From a photo", p.onPhotoHere), kit.Plain("Type the eight signs", kit.To(typing), typing))}
+	if p.failed != "" || !p.armed {
 		foot = append(foot, kit.Act("Scan again", p.onAgain))
 	}
-	return body, append(foot, kit.Even(kit.Plain("From a photo", p.onPhotoHere), kit.Plain("Type the eight signs", kit.To(typing), typing)))
+	return body, foot
 }
 
 func (p *page) onAgain(ctx app.Context, _ app.Event) {
 	p.S.Device.Signal.Arm()
-	p.failed = ""
+	p.armed, p.failed = true, ""
 }
 
 // onPhotoHere lets the camera go first: a phone has one.

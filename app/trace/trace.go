@@ -49,6 +49,7 @@ type page struct {
 	typed  string
 	window int  // how many rows are drawn
 	flash  bool // a code was read just now
+	armed  bool // the camera was asked for by a tap, and has read nothing yet: going back to it must not read the same tag again
 
 	code    string // whose answer is below
 	looking bool
@@ -87,6 +88,7 @@ func (p *page) fresh() {
 	if p.At.Mode != partMenu || p.text() != "" {
 		p.seen = tag.Scan{}
 	}
+	p.armed = p.armed && p.At.Mode == partCamera
 }
 
 // home is the address of a part of the page, in the build or without one.
@@ -139,6 +141,7 @@ func (p *page) read(texts []string) {
 func (p *page) found(code string) {
 	p.S.Device.Signal.Click()
 	p.S.Device.Signal.Vibrate(60)
+	p.armed = false
 	p.flash, p.seen, p.code = true, tag.Scan{}, "" // looked up again: a file may have been opened meanwhile
 	p.ctx.After(flashFor, func(app.Context) { p.flash = false })
 	kit.Go(p.ctx, p.of(code))

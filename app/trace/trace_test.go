@@ -40,7 +40,7 @@ func (at) Root() string { return "https://loom.example/" }
 // see mounts the page at an address and waits until it has looked.
 func see(t *testing.T, b *sessiontest.Bench, a kit.Addr) (*page, string) {
 	t.Helper()
-	p := &page{S: b.Session, At: a}
+	p := &page{S: b.Session, At: a, armed: a.Mode == partCamera} // as after a tap
 	loop := app.NewClientTester(p)
 	t.Cleanup(loop.Close)
 	loop.Consume()
@@ -422,6 +422,24 @@ func TestTheCameraReads(t *testing.T) {
 	if heard.n != 1 || p.seen.Class != "" {
 		t.Errorf("%d clicks, %+v", heard.n, p.seen)
 	}
+}
+
+// Going back to the camera from what it read does not read the tag before the lens once more.
+func TestTheCameraWaitsForATap(t *testing.T) {
+	b, _ := phone(t)
+	e := &eye{texts: make(chan string)}
+	close(e.texts)
+	b.Device.Camera = e
+	has(t, b.HTML(&page{S: b.Session, At: kit.Addr{Page: pageName, Mode: partCamera}}), "The camera is off.", "Scan again")
+	p, _ := see(t, b, kit.Addr{Page: pageName, Mode: partCamera})
+	p.found("NX67QHXT")
+	p.redraw()
+	p.ctx.Dispatcher().(app.ClientDispatcher).Consume()
+	has(t, app.HTMLString(p), "The camera is off.")
+	p.onAgain(p.ctx, app.Event{})
+	p.redraw()
+	p.ctx.Dispatcher().(app.ClientDispatcher).Consume()
+	has(t, app.HTMLString(p), "what the camera sees")
 }
 
 func TestAPhotoIsRead(t *testing.T) {

@@ -70,8 +70,12 @@ type Mend struct {
 // Lead returns whether the supplied lead that a wire is made of reaches. Its length is measured from the rear face of the
 // connector, and nothing is rounded: a lead is as long as it is. Cost: that of Length, and of one more if it is short.
 func Lead(b *harness.Build, g *route.Graph, w harness.Wire) LeadResult {
-	a := LeadResult{Result: Length(b, g, w), Verdict: Unknown}
-	need := a.Result
+	return LeadOf(b, g, w, Length(b, g, w))
+}
+
+// LeadOf is Lead where the length that the wire needs is there already. Cost: that of one Length if the lead is short.
+func LeadOf(b *harness.Build, g *route.Graph, w harness.Wire, need Result) LeadResult {
+	a := LeadResult{Result: need, Verdict: Unknown}
 	lead, ok := b.Leads.Get(w.Lead)
 	if ok && lead.Length != nil {
 		a.Supplied = *lead.Length

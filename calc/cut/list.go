@@ -52,15 +52,18 @@ const (
 )
 
 // CutList returns the wires that are made new and whose length is known, in groups, longest first, and those whose length is
-// not, in the order of wires. Sizes come thin first, then by colour; branches and places in the order of places. Cost:
-// Length for each.
-func CutList(b *harness.Build, g *route.Graph, by By) (batches []Batch, open []Item) {
+// not, in the order of wires. Sizes come thin first, then by colour; branches and places in the order of places. Lengths
+// come from length, which may have kept them; nil works each out. Cost: length for each.
+func CutList(b *harness.Build, g *route.Graph, by By, length func(harness.Wire) Result) (batches []Batch, open []Item) {
+	if length == nil {
+		length = func(w harness.Wire) Result { return Length(b, g, w) }
+	}
 	var known []Item
 	for _, w := range b.Wires.All() {
 		if _, lead := b.Leads.Get(w.Lead); lead {
 			continue
 		}
-		i := item(b, w, Length(b, g, w))
+		i := item(b, w, length(w))
 		if w.Cut != nil {
 			i.Change = After(*w.Cut, i.Result)
 		}
@@ -74,14 +77,18 @@ func CutList(b *harness.Build, g *route.Graph, by By) (batches []Batch, open []I
 	return batch(b, known, by), open
 }
 
-// TrimList returns the wires that are made of supplied leads, which are trimmed in the car, in groups. Cost: Lead for each.
-func TrimList(b *harness.Build, g *route.Graph, by By) []Batch {
+// TrimList returns the wires that are made of supplied leads, which are trimmed in the car, in groups. Lengths
+// come from length, as in CutList. Cost: length and LeadOf for each.
+func TrimList(b *harness.Build, g *route.Graph, by By, length func(harness.Wire) Result) []Batch {
+	if length == nil {
+		length = func(w harness.Wire) Result { return Length(b, g, w) }
+	}
 	var all []Item
 	for _, w := range b.Wires.All() {
 		if _, lead := b.Leads.Get(w.Lead); !lead {
 			continue
 		}
-		a := Lead(b, g, w)
+		a := LeadOf(b, g, w, length(w))
 		i := item(b, w, a.Result)
 		i.Lead = &a
 		if w.Trimmed != nil {

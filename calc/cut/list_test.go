@@ -54,7 +54,7 @@ func TestCutList(t *testing.T) {
 		{ByPlace, "coolant/s4/  : W1\nground/s4/  : W2 W3"},
 	}
 	for _, tt := range tests {
-		got, open := CutList(b, graph(b), tt.by)
+		got, open := CutList(b, graph(b), tt.by, nil)
 		if groups(got) != tt.want {
 			t.Errorf("by %s:\n%s\nwant\n%s", tt.by, groups(got), tt.want)
 		}
@@ -62,7 +62,7 @@ func TestCutList(t *testing.T) {
 			t.Errorf("by %s: open %+v", tt.by, open)
 		}
 	}
-	got, _ := CutList(b, graph(b), BySize)
+	got, _ := CutList(b, graph(b), BySize, nil)
 	black := got[0]
 	if black.Total != black.Items[0].Result.Sum+black.Items[1].Result.Sum || black.Left != black.Items[0].Result.Sum {
 		t.Errorf("total %s, left %s", black.Total, black.Left)
@@ -75,7 +75,7 @@ func TestCutList(t *testing.T) {
 
 func TestTrimList(t *testing.T) {
 	b := shop(t)
-	got := TrimList(b, graph(b), ByPlace)
+	got := TrimList(b, graph(b), ByPlace, nil)
 	if want := "coolant/s4/  : W5\nground/s4/  : W6"; groups(got) != want {
 		t.Fatalf("got\n%s\nwant\n%s", groups(got), want)
 	}
@@ -83,7 +83,7 @@ func TestTrimList(t *testing.T) {
 	if w5.Size != "0.5 mm2" || w5.Base != "yellow" || w5.Tracer != "green" || w5.Done() != nil {
 		t.Errorf("%+v is not of its lead", w5)
 	}
-	if got := TrimList(harness.NewBuild("b"), graph(harness.NewBuild("b")), ByPlace); got != nil {
+	if got := TrimList(harness.NewBuild("b"), graph(harness.NewBuild("b")), ByPlace, nil); got != nil {
 		t.Errorf("an empty build has %v", got)
 	}
 }
