@@ -15,6 +15,8 @@ import (
 const (
 	edge        = 12.0
 	cellType    = 8.0
+	smallCell   = 6.5 // of lists with more than manyColumns
+	manyColumns = 16  // shares
 	cellPad     = 1.0
 	titleType   = 14.0
 	longestCell = 300 // signs of a cell; the whole text is in the other formats
@@ -38,10 +40,7 @@ func (t Table) writePDF(w io.Writer, b *harness.Build, o Options) error {
 	if o.Letter {
 		wide, high = 215.9, 279.4
 	}
-	share := 0.0
-	for _, c := range t.Columns {
-		share += c.share()
-	}
+	share := t.shares()
 	if share > portraitW {
 		wide, high = high, wide
 	}
@@ -64,8 +63,8 @@ func (t Table) writePDF(w io.Writer, b *harness.Build, o Options) error {
 		}
 		if n == len(pages)-1 {
 			for _, line := range t.noteLines(pdf, wide) {
-				y += cellType * point * leading
-				pdf.write(edge, y, line, cellType, false)
+				y += t.points() * point * leading
+				pdf.write(edge, y, line, t.points(), false)
 			}
 		}
 		foot := high - edge + 4
@@ -73,6 +72,22 @@ func (t Table) writePDF(w io.Writer, b *harness.Build, o Options) error {
 		pdf.writeRight(wide-edge, foot, fmt.Sprintf("page %d of %d", n+1, len(pages)), 7, false)
 	}
 	return pdf.flush(w)
+}
+
+// points is the size of type that the cells are set in.
+func (t Table) points() float64 {
+	if t.shares() > manyColumns {
+		return smallCell
+	}
+	return cellType
+}
+
+// shares is the width of all columns together.
+func (t Table) shares() (sum float64) {
+	for _, c := range t.Columns {
+		sum += c.share()
+	}
+	return sum
 }
 
 func (c Column) share() float64 {
@@ -143,11 +158,11 @@ func (t Table) breakRow(pdf *pen, cells []Cell, columns []float64, bold bool) pr
 				c.Text = "☑"
 			}
 		}
-		broken, _ := wrap(tag.Clean(c.Text, longestCell), room, func(s string) float64 { return pdf.width(s, cellType, bold) })
+		broken, _ := wrap(tag.Clean(c.Text, longestCell), room, func(s string) float64 { return pdf.width(s, t.points(), bold) })
 		row.cells = append(row.cells, broken)
 		lines = max(lines, len(broken))
 	}
-	row.height = float64(lines)*cellType*point*leading + 1.4
+	row.height = float64(lines)*t.points()*point*leading + 1.4
 	return row
 }
 
@@ -182,7 +197,7 @@ func (t Table) paginate(pdf *pen, columns []float64, high float64) [][]printedRo
 	for _, g := range t.Groups {
 		var before []printedRow
 		if g.Title != "" {
-			before = append(before, printedRow{heading: g.Title, height: cellType*point*leading + 4})
+			before = append(before, printedRow{heading: g.Title, height: t.points()*point*leading + 4})
 		}
 		for _, cells := range g.Rows {
 			add(append(before, t.breakRow(pdf, cells, columns, false))...)
@@ -204,7 +219,7 @@ func (t Table) paginate(pdf *pen, columns []float64, high float64) [][]printedRo
 	for _, c := range columns {
 		wide += c
 	}
-	if notes := float64(len(t.noteLines(pdf, wide))+1) * cellType * point * leading; y+notes > bottom && len(t.Notes) > 0 {
+	if notes := float64(len(t.noteLines(pdf, wide))+1) * t.points() * point * leading; y+notes > bottom && len(t.Notes) > 0 {
 		pages = append(pages, []printedRow{head})
 	}
 	return pages
@@ -213,7 +228,7 @@ func (t Table) paginate(pdf *pen, columns []float64, high float64) [][]printedRo
 func (t Table) noteLines(pdf *pen, wide float64) []string {
 	var out []string
 	for _, n := range t.Notes {
-		lines, _ := wrap("· "+n, wide-2*edge, func(s string) float64 { return pdf.width(s, cellType, false) })
+		lines, _ := wrap("· "+n, wide-2*edge, func(s string) float64 { return pdf.width(s, t.points(), false) })
 		out = append(out, lines...)
 	}
 	return out
@@ -221,13 +236,13 @@ func (t Table) noteLines(pdf *pen, wide float64) []string {
 
 // printRow draws a row at y with a thin rule under it.
 func (t Table) printRow(pdf *pen, row printedRow, columns []float64, y float64) {
-	line := cellType * point * leading
+	line := t.points() * point * leading
 	right := edge
 	for _, c := range columns {
 		right += c
 	}
 	if row.heading != "" {
-		pdf.write(edge+cellPad, y+row.height-1.4, clip(row.heading, right-edge, func(s string) float64 { return pdf.width(s, cellType+1, true) }), cellType+1, true)
+		pdf.write(edge+cellPad, y+row.height-1.4, clip(row.heading, right-edge, func(s string) float64 { return pdf.width(s, t.points()+1, true) }), t.points()+1, true)
 	}
 	x := edge
 	for i, lines := range row.cells {
@@ -239,9 +254,9 @@ func (t Table) printRow(pdf *pen, row printedRow, columns []float64, y float64) 
 		for n, s := range lines {
 			base := y + 0.5 + float64(n)*line + ascent*line
 			if t.Columns[i].Number {
-				pdf.writeRight(x+columns[i]-cellPad, base, s, cellType, row.bold)
+				pdf.writeRight(x+columns[i]-cellPad, base, s, t.points(), row.bold)
 			} else {
-				pdf.write(at, base, s, cellType, row.bold)
+				pdf.write(at, base, s, t.points(), row.bold)
 			}
 		}
 		x += columns[i]

@@ -16,7 +16,7 @@ func Wires(b *harness.Build, o Options) (Table, error) {
 		{Key: "size", Title: "Size", Wide: 1.1}, {Key: "colour", Title: "Colour", Wide: 1.3}, {Key: "loom", Title: "Loom"},
 		{Key: "twist", Title: "Twist", Wide: 0.8}, {Key: "lead", Title: "Made of", Wide: 1.4},
 		f.lengthColumn("route_mm", "Route"), f.lengthColumn("needs_mm", "Needs"), f.lengthColumn("supplied_mm", "Lead"),
-		{Key: "state", Title: "State", Wide: 1.8}, {Key: "from_tag", Title: "Tag from", Wide: 1.25}, {Key: "to_tag", Title: "Tag to", Wide: 1.25}, {Key: "note", Title: "Note", Wide: 1.6},
+		{Key: "state", Title: "State", Wide: 1.8}, {Key: "from_tag", Title: "Tag from", Wide: 1.25}, {Key: "to_tag", Title: "Tag to", Wide: 1.25}, {Key: "note", Title: "Note", Wide: 1.5},
 	}}
 	var rows [][]Cell
 	open := 0
