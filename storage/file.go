@@ -100,11 +100,7 @@ func Decode(r io.Reader, blob func(hash string, data []byte) error) (*Log, error
 	if err := f.read(); err != nil {
 		return nil, &FileError{Line: f.line, Edits: len(f.lines), Err: err}
 	}
-	l := New(f.build)
-	if _, err := l.Add(f.lines); err != nil {
-		return nil, &FileError{Line: f.fork(), Edits: len(f.lines), Err: err}
-	}
-	return l, nil
+	return f.log()
 }
 
 // Salvage opens the good edits that a damaged file begins with, for what FileError.Edits counts: show it as a copy
@@ -114,11 +110,7 @@ func Salvage(r io.Reader) (*Log, error) {
 	if err := f.read(); err != nil && f.build == "" {
 		return nil, &FileError{Line: f.line, Err: err}
 	}
-	l := New(f.build)
-	if _, err := l.Add(f.lines); err != nil {
-		return nil, &FileError{Line: f.fork(), Edits: len(f.lines), Err: err}
-	}
-	return l, nil
+	return f.log()
 }
 
 // file is a build file being read.
@@ -179,6 +171,18 @@ func (f *file) read() error {
 		f.sum.Write(raw)
 		f.sum.Write([]byte{'\n'})
 	}
+}
+
+// log returns the log of the lines that were read.
+func (f *file) log() (*Log, error) {
+	if err := bearable(f.lines); err != nil {
+		return nil, &FileError{Line: f.line, Edits: len(f.lines), Err: err}
+	}
+	l := New(f.build)
+	if _, err := l.Add(f.lines); err != nil {
+		return nil, &FileError{Line: f.fork(), Edits: len(f.lines), Err: err}
+	}
+	return l, nil
 }
 
 // next returns the next line without its newline, or nil at the end. A last line without newline was cut off.

@@ -21,8 +21,9 @@ type key struct {
 type record struct {
 	key
 	fields []field
-	lines  []int32 // positions in Log.lines of the edits that changed it
-	old    bool    // came from a snapshot: lines lacks the earlier ones
+	byName map[string]int // index in fields, from manyFields on
+	lines  []int32        // positions in Log.lines of the edits that changed it
+	old    bool           // came from a snapshot: lines lacks the earlier ones
 }
 
 // field is the present value of a field, and who set it.
@@ -39,8 +40,18 @@ type setter struct {
 	value jsontext.Value
 }
 
+// manyFields is the number of fields from which a map finds one faster than looking at each. Our choice; only a file
+// made to be slow has records with so many.
+const manyFields = 64
+
 func (r *record) field(name string) *field {
 	if r == nil {
+		return nil
+	}
+	if r.byName != nil {
+		if i, ok := r.byName[name]; ok {
+			return &r.fields[i]
+		}
 		return nil
 	}
 	for i := range r.fields {
@@ -49,6 +60,20 @@ func (r *record) field(name string) *field {
 		}
 	}
 	return nil
+}
+
+// add adds a field that the record does not have.
+func (r *record) add(f field) {
+	r.fields = append(r.fields, f)
+	switch {
+	case r.byName != nil:
+		r.byName[f.name] = len(r.fields) - 1
+	case len(r.fields) == manyFields:
+		r.byName = make(map[string]int, 2*manyFields)
+		for i := range r.fields {
+			r.byName[r.fields[i].name] = i
+		}
+	}
 }
 
 func (r *record) value(name string) jsontext.Value {
@@ -127,7 +152,7 @@ func (l *Log) set(r *record, x stamp, f Field) {
 	}
 	old := r.field(f.Name)
 	if old == nil {
-		r.fields = append(r.fields, field{name: f.Name, value: value, by: x})
+		r.add(field{name: f.Name, value: value, by: x})
 		return
 	}
 	if len(old.rival) > 0 || !l.saw(x, old.by) {

@@ -38,6 +38,9 @@ func (l *Log) Merge(device, at string, lines []Line) (Merged, error) {
 			return Merged{}, fmt.Errorf("storage: line %q %d: clock %d: %w", line.Device, line.N, line.Clock, ErrTooBig)
 		}
 	}
+	if err := bearable(slices.Concat(fresh, l.lines)); err != nil {
+		return Merged{}, err
+	}
 	if l.clock >= MaxClock {
 		return Merged{}, fmt.Errorf("storage: clock %d: %w", l.clock, ErrTooBig)
 	}
@@ -76,6 +79,31 @@ type side struct {
 
 // clockRoom is how many clocks a merge must leave for later edits. Our choice: more than any build will ever need.
 const clockRoom = 1 << 40
+
+// The limits of what lines may say about each other. Our choice: far above any real build, and low enough that a file
+// made to choke a phone is refused before it does.
+const (
+	maxDevices = 1000
+	maxSeen    = 8 << 20 // devices × lines that declare what they have seen
+)
+
+// bearable returns ErrTooBig for lines over these limits.
+func bearable(lines []Line) error {
+	devices, merges := map[string]bool{}, 0
+	for _, line := range lines {
+		devices[line.Device] = true
+		if len(line.Seen) > 0 {
+			merges++
+		}
+		for id := range line.Seen {
+			devices[id] = true
+		}
+		if len(devices) > maxDevices || merges*len(devices) > maxSeen {
+			return fmt.Errorf("%w: %d devices and %d merges", ErrTooBig, len(devices), merges)
+		}
+	}
+	return nil
+}
 
 // Problem is something wrong with a log as a whole. It is a finding, never a reason to refuse.
 type Problem struct {

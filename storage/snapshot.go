@@ -306,9 +306,9 @@ func (p *parser) record(l *Log, data []byte) error {
 		case "fields":
 			var fields Fields
 			fields, _, err = p.fields(data)
-			r.fields = make([]field, len(fields))
-			for i, f := range fields {
-				r.fields[i] = field{name: f.Name, value: noNull(f.Value)}
+			r.fields = make([]field, 0, len(fields))
+			for _, f := range fields {
+				r.add(field{name: f.Name, value: noNull(f.Value)})
 			}
 		case "by":
 			by, err = p.ints()
