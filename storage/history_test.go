@@ -150,6 +150,14 @@ func (p *phone) undo(redo bool) error {
 	if err != nil {
 		return err
 	}
+	if err := m.agrees(target, line, report); err != nil {
+		return fmt.Errorf("redo %v: %w", redo, err)
+	}
+	return nil
+}
+
+// agrees compares an undo or redo of a line with what the model would do.
+func (m *model) agrees(target int, line Line, report Report) error {
 	var sets, left []string
 	for _, c := range line.Changes {
 		for _, f := range c.Set {
@@ -163,8 +171,8 @@ func (p *phone) undo(redo bool) error {
 	sort.Strings(left)
 	wantSets, wantLeft := m.revert(target)
 	if line.Undoes != m.lines[target].N || !slices.Equal(sets, wantSets) || !slices.Equal(left, wantLeft) {
-		return fmt.Errorf("redo %v: reverts %d, sets %q, leaves %q; the model: %d, %q, %q",
-			redo, line.Undoes, sets, left, m.lines[target].N, wantSets, wantLeft)
+		return fmt.Errorf("reverts %d, sets %q, leaves %q; the model: %d, %q, %q",
+			line.Undoes, sets, left, m.lines[target].N, wantSets, wantLeft)
 	}
 	return nil
 }
@@ -188,8 +196,8 @@ func (p *phone) merge(from *phone, rng *rand.Rand) error {
 	return nil
 }
 
-// early holds what AddHistory gets back.
-var errEarly = errors.New("history")
+// errHistory is a log whose history was not where the test expects it.
+var errHistory = errors.New("history missing, or there too early")
 
 // reopen continues from a snapshot, without the earlier lines.
 func (p *phone) reopen() error {
@@ -212,7 +220,7 @@ func (p *phone) reopen() error {
 	p.log = log
 	history := slices.Clone(lines)
 	if half > 0 && !log.NeedsHistory() {
-		return errEarly
+		return errHistory
 	}
 	// Undo in the tail works at once, or asks for the history; a copy tries it.
 	probe, err := OpenSnapshot(first.Snapshot("1"), lines[half:])
@@ -221,14 +229,8 @@ func (p *phone) reopen() error {
 	}
 	m := newModel(lines)
 	if line, report, err := probe.Undo(p.id, p.at); err == nil {
-		sets, left := m.revert(m.toUndo(p.id))
-		if n := 0; true {
-			for _, c := range line.Changes {
-				n += len(c.Set)
-			}
-			if n != len(sets) || len(report.Left) != len(left) {
-				return fmt.Errorf("undo without history: %s, left %v; the model: %q, %q", line.Raw, report.Left, sets, left)
-			}
+		if err := m.agrees(m.toUndo(p.id), line, report); err != nil {
+			return fmt.Errorf("without history: %w", err)
 		}
 	} else if !errors.Is(err, ErrNeedsHistory) && !errors.Is(err, ErrNothing) {
 		return err
@@ -238,7 +240,7 @@ func (p *phone) reopen() error {
 
 func (p *phone) needHistory() error {
 	if p.log.NeedsHistory() {
-		return errEarly
+		return errHistory
 	}
 	return nil
 }
