@@ -4,6 +4,7 @@ package bench
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
@@ -88,6 +89,32 @@ func (p *page) fresh() {
 	}
 	p.shown, p.entry, p.failed, p.window, p.search, p.typed = p.At, "", "", windowRows, "", nil
 	p.file, p.codes = device.File{}, nil
+	if at, entry, ok := strings.Cut(p.S.Device.Prefs.Get(prefEntry), "\n"); ok && at == p.At.String() {
+		p.entry = kit.Entry(entry)
+	}
+}
+
+// prefEntry is the number that is being keyed in, and where: it is there again after a reload.
+const prefEntry = "make:entry"
+
+// press is a key of the pad that does not end the entry.
+func (p *page) press(key string) {
+	p.entry, p.failed = p.entry.Press(key), ""
+	p.keep()
+}
+
+func (p *page) keep() {
+	text := ""
+	if p.entry != "" {
+		text = p.At.String() + "\n" + string(p.entry)
+	}
+	p.S.Device.Prefs.Put(prefEntry, text)
+}
+
+// keyed ends the entry.
+func (p *page) keyed() {
+	p.entry = ""
+	p.keep()
 }
 
 // do shows why an edit could not be made.

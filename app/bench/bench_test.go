@@ -156,9 +156,16 @@ func TestAnotherLengthIsKeyedIn(t *testing.T) {
 	for _, k := range []string{"9", "8", "7"} {
 		p.onLength(p.ctx, k)
 	}
+	again := &page{S: b.Session, At: p.At}
+	if again.fresh(); again.entry != "987" {
+		t.Errorf("after a reload %q is keyed in", again.entry)
+	}
 	p.onLength(p.ctx, kit.KeyNext)
 	if w, _ := b.B().Wires.Get(next.Wire.ID); w.Cut == nil || w.Cut.Length != 987*unit.Millimetre {
 		t.Errorf("it was cut to %+v", w.Cut)
+	}
+	if b.Device.Prefs.Get(prefEntry) != "" {
+		t.Error("the entry is kept after it was taken")
 	}
 }
 

@@ -62,8 +62,11 @@ func (p *page) cutList() (body, foot []app.UI) {
 	))
 	body = append(body, p.batches(l, func(g cut.Batch) app.UI {
 		right := g.Total.Grouped(sys)
-		if g.Left != g.Total {
-			right = g.Left.Grouped(sys) + " of " + right + " left"
+		switch {
+		case g.Left == 0:
+			right += ", all cut"
+		case g.Left != g.Total:
+			right = kit.Number(g.Left, sys) + " of " + right + " left"
 		}
 		return batchHead(b, g, by, fmt.Sprintf("%s, %s", count(len(g.Items), "wire", "wires"), right))
 	})...)
@@ -242,7 +245,7 @@ func (p *page) other(l *list, w harness.Wire) app.UI {
 // onLength is the pad of other.
 func (p *page) onLength(ctx app.Context, key string) {
 	if key != kit.KeyNext {
-		p.entry, p.failed = p.entry.Press(key), ""
+		p.press(key)
 		return
 	}
 	lead := p.At.Mode == partTrim
@@ -256,6 +259,7 @@ func (p *page) onLength(ctx app.Context, key string) {
 		p.failed = typed.Line
 	default:
 		if p.do(mark(p.S, i, &typed.Length)) {
+			p.keyed()
 			kit.Go(ctx, p.At.On("make").In(p.At.Mode))
 		}
 	}

@@ -274,7 +274,7 @@ func (p *page) onZero(ctx app.Context, _ app.Event)  { p.setMeasure(ctx, "0") }
 
 func (p *page) onMeasure(ctx app.Context, key string) {
 	if key != kit.KeyNext {
-		p.entry, p.failed = p.entry.Press(key), ""
+		p.press(key)
 		return
 	}
 	p.setMeasure(ctx, string(p.entry))
@@ -308,6 +308,7 @@ func (p *page) setMeasure(ctx app.Context, text string) {
 		}
 		s.Custom.Title = customTitle(s.Custom)
 	})
+	p.keyed()
 	kit.Go(ctx, p.At.On("make").In(partPrint))
 }
 
@@ -328,11 +329,13 @@ func sentence(text string) string {
 	return strings.ToUpper(text[:1]) + text[1:]
 }
 
-// sentences makes sentences of notes.
+// sentences makes sentences of notes, without those on the modules, which the page says by itself.
 func sentences(notes []string) []string {
-	out := make([]string, len(notes))
-	for i, n := range notes {
-		out[i] = strings.TrimSuffix(sentence(n), ".") + "."
+	var out []string
+	for _, n := range notes {
+		if !strings.HasPrefix(n, "modules ") {
+			out = append(out, strings.TrimSuffix(sentence(n), ".")+".")
+		}
 	}
 	return out
 }
