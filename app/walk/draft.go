@@ -21,6 +21,7 @@ type draft struct {
 	Loom   string         `json:"loom,omitzero"`   // of new runs
 	Method harness.Method `json:"method,omitzero"` // of readings
 	Fix    string         `json:"fix,omitzero"`    // the reading that is being corrected; then only Text counts
+	Kept   string         `json:"kept,omitzero"`   // what was keyed in before a correction began
 	Sure   bool           `json:"sure,omitzero"`   // the doubt about Text was answered
 	Trail  []step         `json:"trail,omitzero"`  // the last entries, the newest last
 }
@@ -64,9 +65,7 @@ func (d *draft) mend(b *harness.Build, l *survey.Lengths) {
 		}
 		d.Trail = d.Trail[:n-1]
 		if _, lives := b.Places.Get(last.At); lives {
-			text := d.Text
-			*d = d.stand(b, l, last.At)
-			d.Text = text
+			*d = d.elsewhere(b, l, last.At)
 		}
 	}
 	if _, ok := b.Places.Get(d.At); !ok {
@@ -85,7 +84,7 @@ func (d *draft) mend(b *harness.Build, l *survey.Lengths) {
 		d.Loom = ""
 	}
 	if _, ok := b.Readings.Get(d.Fix); d.Fix != "" && !ok {
-		d.Fix, d.Text = "", ""
+		*d = d.fixed()
 	}
 	if !d.To.chosen() {
 		d.To = first(b, l, d.At)
@@ -106,9 +105,35 @@ func start(b *harness.Build) string {
 	return ""
 }
 
-// stand is the draft of someone who has gone to another place: what was keyed in there is not what comes next here.
+// stand is the draft of someone who has gone to another place after an entry.
 func (d draft) stand(b *harness.Build, l *survey.Lengths, place string) draft {
-	d.At, d.To, d.Text, d.Name, d.Fix, d.Sure = place, first(b, l, place), "", "", "", false
+	d.At, d.To = place, first(b, l, place)
+	d.Text, d.Kept, d.Name, d.Fix, d.Sure = "", "", "", "", false
+	return d
+}
+
+// elsewhere is the draft of someone who chose another place to stand at: the number that is keyed in stays.
+func (d draft) elsewhere(b *harness.Build, l *survey.Lengths, place string) draft {
+	text := d.Text
+	if d.Fix != "" {
+		text = d.Kept
+	}
+	d = d.stand(b, l, place)
+	d.Text = text
+	return d
+}
+
+// fixing begins the correction of a reading; fixed ends it. What was keyed in before comes back then.
+func (d draft) fixing(reading string) draft {
+	if d.Fix == "" {
+		d.Kept = d.Text
+	}
+	d.Fix, d.Text, d.Sure = reading, "", false
+	return d
+}
+
+func (d draft) fixed() draft {
+	d.Fix, d.Text, d.Kept, d.Sure = "", d.Kept, "", false
 	return d
 }
 

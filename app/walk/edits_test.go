@@ -173,8 +173,8 @@ func TestReadAgainAndCorrectFromTheCard(t *testing.T) {
 	for _, k := range []string{"2", "0", "6", kit.KeyNext} {
 		r.onPad(p.Ctx, k)
 	}
-	if got := p.length("Split 1", "Split 2"); got != 206 {
-		t.Fatalf("the run is %v mm, want 206", got)
+	if all := readingsOf(p.B(), run.ID); len(all) != 2 || all[0].Text != "206" {
+		t.Fatalf("the readings are %+v, want 206 before 200", all)
 	}
 	// Correcting the older reading does not make it the newer one.
 	old := readingsOf(p.B(), run.ID)[1]
@@ -185,9 +185,6 @@ func TestReadAgainAndCorrectFromTheCard(t *testing.T) {
 	r.sync()
 	for _, k := range []string{"2", "0", "1", kit.KeyNext} {
 		r.onPad(p.Ctx, k)
-	}
-	if got := p.length("Split 1", "Split 2"); got != 206 {
-		t.Errorf("the run is %v mm, want 206 still", got)
 	}
 	var texts []string
 	for _, x := range readingsOf(p.B(), run.ID) {
@@ -243,6 +240,24 @@ func TestTypedNamesBecomeEditsWhenTheCardIsLeft(t *testing.T) {
 	}
 }
 
+func TestANumberOutlivesACorrectionAndAStepAside(t *testing.T) {
+	p, _ := chain(t)
+	p.key("4", "1")
+	p.onFix(p.B().Readings.All()[0].ID)(p.Ctx, app.Event{})
+	if p.d.Text != "" {
+		t.Errorf("the correction begins with %q", p.d.Text)
+	}
+	p.key("3")
+	p.onLeaveFix(p.Ctx, app.Event{})
+	if p.d.Text != "41" || p.d.Fix != "" {
+		t.Errorf("after it the number is %q, want 41", p.d.Text)
+	}
+	p.stand(p.Ctx, p.place("Split 1"))
+	if p.d.Text != "41" {
+		t.Errorf("at another place the number is %q, want 41", p.d.Text)
+	}
+}
+
 func TestFreeName(t *testing.T) {
 	p, _ := chain(t)
 	for _, row := range []struct {
@@ -279,7 +294,7 @@ func TestRoutePageDrawsEveryPart(t *testing.T) {
 		{partAdd, "", "no run leads to yet"},
 		{partConnect, place, "Tap the other place"},
 		{partTravel, place, "lower or hinge"},
-		{"", run, "Its own reading."},
+		{"", run, "Read its length"},
 		{partRead, run, "Take it"},
 		{partSplit, run, "The run becomes two"},
 	} {

@@ -116,7 +116,7 @@ func (p *routePage) onWalk(place string) app.EventHandler {
 			place = nearestOpen(p.S.B(), p.S.Lengths(), d.At)
 		}
 		if place != "" && place != d.At {
-			d = d.stand(p.S.B(), p.S.Lengths(), place)
+			d = d.elsewhere(p.S.B(), p.S.Lengths(), place)
 		}
 		d.save(p.S)
 		kit.Go(ctx, p.At.On("walk"))

@@ -89,7 +89,7 @@ func (w *walk) sync() {
 	}
 	if to := w.At.Record; to != "" && to != w.d.Came {
 		if _, ok := w.S.B().Places.Get(to); ok {
-			w.d = w.d.stand(w.S.B(), w.S.Lengths(), to)
+			w.d = w.d.elsewhere(w.S.B(), w.S.Lengths(), to)
 		}
 		w.d.Came = to
 		w.quiet()
@@ -253,7 +253,7 @@ func (w *walk) fix(ctx app.Context, n number) {
 			d.Trail[i].Reading = id
 		}
 	}
-	d.Fix, d.Text, d.Sure = "", "", false
+	d = d.fixed()
 	w.rev = w.S.Rev()
 	d.mend(w.S.B(), w.S.Lengths())
 	w.keep(d)
@@ -282,7 +282,10 @@ func (w *walk) choose(ctx app.Context, t target) {
 	if t.Kind != d.To.Kind {
 		d.Name = ""
 	}
-	d.To, d.Sure, d.Fix = t, false, ""
+	if d.Fix != "" {
+		d = d.fixed()
+	}
+	d.To, d.Sure = t, false
 	w.keep(d)
 	if w.At.Mode != "" {
 		kit.Go(ctx, w.here())
@@ -296,7 +299,7 @@ func (w *walk) onStand(place string) app.EventHandler {
 
 func (w *walk) stand(ctx app.Context, place string) {
 	w.quiet()
-	w.keep(w.d.stand(w.S.B(), w.S.Lengths(), place))
+	w.keep(w.d.elsewhere(w.S.B(), w.S.Lengths(), place))
 	if w.At.Mode != "" {
 		kit.Go(ctx, w.here())
 	}
@@ -306,18 +309,14 @@ func (w *walk) stand(ctx app.Context, place string) {
 func (w *walk) onFix(reading string) app.EventHandler {
 	return func(ctx app.Context, _ app.Event) {
 		w.quiet()
-		d := w.d
-		d.Fix, d.Text, d.Sure = reading, "", false
-		w.keep(d)
+		w.keep(w.d.fixing(reading))
 		kit.Go(ctx, w.here())
 	}
 }
 
 func (w *walk) onLeaveFix(ctx app.Context, _ app.Event) {
 	w.quiet()
-	d := w.d
-	d.Fix, d.Text, d.Sure = "", "", false
-	w.keep(d)
+	w.keep(w.d.fixed())
 }
 
 // onLoom takes the next loom for the runs to come; of a run that is drawn it changes the loom at once.
