@@ -271,3 +271,33 @@ func TestSettingsOfAnotherBuild(t *testing.T) {
 		t.Errorf("settings %+v", s)
 	}
 }
+
+// A phone has seen what the lines it declares had seen, even where it does not name them, and forgets nothing.
+func TestSeenTransitively(t *testing.T) {
+	lines, err := ParseSaved([]byte(strings.Join([]string{
+		`{"device":"a","n":1,"clock":1,"changes":[{"kind":"place","id":"p","set":{"name":"a1"}}]}`,
+		`{"device":"a","n":2,"clock":2,"changes":[{"kind":"place","id":"q","set":{"name":"a2","note":"a2"}}]}`,
+		`{"device":"b","n":1,"clock":3,"seen":{"a":2}}`,
+		`{"device":"b","n":2,"clock":4,"changes":[{"kind":"place","id":"r","set":{"name":"b2"}}]}`,
+		`{"device":"c","n":1,"clock":5,"seen":{"b":2}}`,
+		`{"device":"c","n":2,"clock":6,"changes":[{"kind":"place","id":"p","set":{"name":"c2"}},{"kind":"place","id":"q","set":{"name":"c2"}}]}`,
+		`{"device":"c","n":3,"clock":7,"seen":{"a":1}}`,
+		`{"device":"c","n":4,"clock":8,"changes":[{"kind":"place","id":"q","set":{"note":"c4"}},{"kind":"place","id":"r","set":{"name":"c4"}}]}`,
+		`{"device":"d","n":1,"clock":6,"seen":{"c":2},"changes":[{"kind":"place","id":"p","set":{"name":"d1"}}]}`,
+		`{"device":"d","n":2,"clock":9,"seen":{"b":1},"changes":[{"kind":"place","id":"q","set":{"name":"d2"}}]}`,
+	}, "\n")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := New("b1")
+	if _, err := l.Add(lines); err != nil {
+		t.Fatal(err)
+	}
+	if got := open(l); got != "" {
+		t.Errorf("conflicts: %s", got)
+	}
+	m := newModel(lines)
+	if want := m.conflicts(); len(want) != 0 {
+		t.Errorf("the model finds conflicts: %v", want)
+	}
+}
