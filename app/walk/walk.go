@@ -131,8 +131,8 @@ func (w *walk) onKeyDown(ctx app.Context, e app.Event) {
 	default:
 		return
 	}
-	e.PreventDefault()
 	w.onKey(ctx, key)
+	w.Update() // a listener of the window draws the root again, and that looks the same
 }
 
 // onKey takes a key of the pad.
