@@ -172,7 +172,7 @@ func (s *Shell) steps(current string) app.UI {
 		if p.Name == current {
 			b = b.Aria("current", "page")
 		}
-		buttons = append(buttons, b.Body(app.Small().Text(p.Count(s.S.B())), app.Text(p.Step)))
+		buttons = append(buttons, b.Body(app.Span().Text(p.Step+" "), app.Small().Text(p.Count(s.S.B()))))
 	}
 	return app.Nav().Class("steps").Aria("label", "steps of the job").Body(buttons...)
 }
