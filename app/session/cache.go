@@ -50,7 +50,7 @@ func (c *cache) of(kinds ...harness.Kind) int {
 func (s *Session) Lengths() *survey.Lengths {
 	rev := s.cache.of(harness.KindRun, harness.KindReading, harness.KindPlace)
 	if s.cache.lengths == nil || s.cache.lengthsRev != rev {
-		s.cache.lengths, s.cache.lengthsRev = survey.Latest(s.B()), rev
+		s.cache.lengths, s.cache.lengthsRev = survey.Adjust(s.B(), nil), rev
 	}
 	return s.cache.lengths
 }

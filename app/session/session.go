@@ -49,6 +49,8 @@ type Notice struct {
 	Tone string // "", "good", "warn", "bad"
 	Text string
 	Undo bool // the undo that is offered with it takes back what the text says
+
+	pages int // shown on so many pages already
 }
 
 // New returns a session that has not read anything yet.
@@ -122,6 +124,14 @@ func (s *Session) Notice() Notice { return s.notice }
 
 // Say shows a sentence on every page until the next one, or until Hush.
 func (s *Session) Say(n Notice) { s.notice = n; s.rev++ }
+
+// Turn is told of every new page: a sentence is shown on the page it was said on and on the one after, as it is often
+// said on the way to another page.
+func (s *Session) Turn() {
+	if s.notice.pages++; s.notice.pages > 1 {
+		s.Hush()
+	}
+}
 
 // Hush takes the sentence away.
 func (s *Session) Hush() { s.notice = Notice{} }

@@ -228,3 +228,16 @@ func TestFileName(t *testing.T) {
 		}
 	}
 }
+
+func TestASentenceStaysForOneMorePage(t *testing.T) {
+	b := sessiontest.Start(t, nil)
+	b.Say(Notice{Text: "made"})
+	b.Turn()
+	if b.Notice().Text == "" {
+		t.Error("gone on the page it was said on the way to")
+	}
+	b.Turn()
+	if b.Notice().Text != "" {
+		t.Error("still there two pages later")
+	}
+}
