@@ -13,17 +13,19 @@
     const begin = list.filter((e) => nameOf(e).startsWith(name));
     return begin.length === 1 ? begin[0] : null;
   };
-  // Where to touch it: its middle, if nothing lies on top.
-  const middle = (e) => {
-    if (!e) return null;
-    let r = e.getBoundingClientRect();
-    if (r.top < 0 || r.bottom > innerHeight || r.left < 0 || r.right > innerWidth) {
-      e.scrollIntoView({ block: "center", inline: "center", behavior: "instant" });
-      r = e.getBoundingClientRect();
-    }
+  const touch = (e) => {
+    const r = e.getBoundingClientRect();
     const x = r.left + r.width / 2, y = r.top + r.height / 2;
     const top = document.elementFromPoint(x, y);
     return top && (e.contains(top) || top.contains(e) && e.matches("label *, svg *")) ? { x, y } : null;
+  };
+  // Where to touch it: its middle, if nothing lies on top.
+  const middle = (e) => {
+    if (!e) return null;
+    const show = () => e.scrollIntoView({ block: "center", inline: "center", behavior: "instant" });
+    const r = e.getBoundingClientRect();
+    if (r.top < 0 || r.bottom > innerHeight || r.left < 0 || r.right > innerWidth) show();
+    return touch(e) ?? (show(), touch(e)); // something may lie over the edge of what scrolls
   };
   return {
     tappable: (name) => middle(pick(things(), name)),
