@@ -48,14 +48,10 @@ func Encode(w io.Writer, l *Log, blob func(hash string) ([]byte, error)) error {
 		return ErrNeedsHistory
 	}
 	sum := sha256.New()
-	out := bufio.NewWriter(w)
-	both := io.MultiWriter(out, sum)
-	write := func(line []byte) error {
-		if _, err := both.Write(line); err != nil {
-			return err
-		}
-		_, err := both.Write([]byte{'\n'})
-		return err
+	out := bufio.NewWriterSize(io.MultiWriter(w, sum), 64<<10)
+	write := func(line []byte) error { // the first error stays in out
+		out.Write(line)
+		return out.WriteByte('\n')
 	}
 	head := append([]byte(nil), `{"format":"`+Format+`","version":`...)
 	head = strconv.AppendInt(head, Version, 10)
@@ -83,10 +79,11 @@ func Encode(w io.Writer, l *Log, blob func(hash string) ([]byte, error)) error {
 			}
 		}
 	}
-	if _, err := fmt.Fprintf(out, `{"end":true,"count":%d,"sha256":"%x"}`+"\n", len(l.lines), sum.Sum(nil)); err != nil {
+	if err := out.Flush(); err != nil {
 		return err
 	}
-	return out.Flush()
+	_, err := fmt.Fprintf(w, `{"end":true,"count":%d,"sha256":"%x"}`+"\n", len(l.lines), sum.Sum(nil))
+	return err
 }
 
 // Decode reads a build file: taken whole, or refused whole with a *FileError that says where and why. blob, which may

@@ -265,6 +265,9 @@ func (p *parser) device(l *Log) error {
 		case "done":
 			ints, err = p.ints()
 			for i := 0; i+1 < len(ints); i += 2 {
+				if ints[i+1]-ints[i] >= int64(l.baseLen) {
+					return fmt.Errorf("device %q: more edits than lines", d.id)
+				}
 				for n := ints[i]; n <= ints[i+1]; n++ {
 					d.done = append(d.done, n)
 				}
