@@ -29,7 +29,7 @@ type tagged struct {
 func factsOf(b *harness.Build, o Options) facts {
 	f := facts{b: b, graph: o.Graph, system: b.Settings.Unit, codes: map[tagged]string{}}
 	if f.graph == nil {
-		f.graph = route.New(b, survey.Latest(b))
+		f.graph = route.New(b, survey.Adjust(b, nil))
 	}
 	for _, t := range b.Tags.All() {
 		if k := (tagged{t.Subject, t.End}); !t.Retired && f.codes[k] == "" {

@@ -80,12 +80,12 @@ func Runs(b *harness.Build, o Options) (Table, error) {
 		known, ok := f.graph.Lengths().Run(r.ID)
 		length, how := text(unknown), f.unmeasured(known)
 		if ok {
-			length, how = f.mm(known.Length), howKnown(known)
+			length, how = f.mm(known.Read()), howKnown(known, f.graph.Lengths().Explain(r.ID))
 			measured++
-			total += known.Length
+			total += known.Read()
 		}
 		added := unit.Length(0)
-		for _, term := range cut.RunTerms(b, r) {
+		for _, term := range cut.RunTerms(b, f.graph.Lengths(), r) {
 			added += term.Value
 		}
 		rows = append(rows, []Cell{text(f.place(r.A)), text(f.place(r.B)), text(f.loom(r.Loom)), length, text(how), f.mm(added), count(len(inRun[r.ID])),
@@ -97,11 +97,11 @@ func Runs(b *harness.Build, o Options) (Table, error) {
 	return t, nil
 }
 
-func howKnown(k survey.Known) string {
+func howKnown(k survey.Known, a survey.Account) string {
 	how := map[survey.How]string{
-		survey.OwnReading: "read", survey.SumOf: "sum of readings", survey.Difference: "difference of readings",
+		survey.OwnReading: "read", survey.Mean: "mean of readings", survey.Adjusted: "readings fitted together", survey.SumOf: "sum of readings", survey.Difference: "difference of readings",
 		survey.SplitPart: "rest of a run that was split", survey.Solved: "several readings together",
-	}[k.How]
+	}[a.How]
 	if k.Guess {
 		how += ", a guess"
 	}
@@ -151,9 +151,7 @@ func Readings(b *harness.Build, o Options) (Table, error) {
 	}
 	contradicted := map[string]bool{}
 	for _, c := range f.graph.Lengths().Contradictions() {
-		if len(c.Readings) > 0 {
-			contradicted[c.Readings[len(c.Readings)-1]] = true
-		}
+		contradicted[c.Aside] = true
 	}
 	checks := map[string]survey.Check{}
 	for _, c := range f.graph.Lengths().Checks() {
@@ -172,8 +170,13 @@ func Readings(b *harness.Build, o Options) (Table, error) {
 		if because, ok := unused[r.ID]; ok {
 			state = "not used: " + map[survey.Because]string{survey.NoValue: "no length", survey.NoPath: "its runs are not clear", survey.LostRun: "a run is not known",
 				survey.MovedRun: "a run was moved since", survey.PassTwice: "it passes a run twice"}[because]
+		} else if r.Out {
+			state = "thrown out"
+			if r.OutWhy != "" {
+				state += ": " + r.OutWhy
+			}
 		} else if contradicted[r.ID] {
-			state = "not used: a run would be shorter than nothing"
+			state = "set aside: a run would be shorter than nothing"
 		} else if c, ok := checks[r.ID]; ok {
 			state = f.closure(c)
 		}
@@ -182,7 +185,7 @@ func Readings(b *harness.Build, o Options) (Table, error) {
 	}
 	byText(rows, 0)
 	t.Groups = []Group{{Rows: rows}}
-	t.Notes = append(t.Notes, counted(len(rows), "reading", "readings")+"; of two readings of one path the later counts")
+	t.Notes = append(t.Notes, counted(len(rows), "reading", "readings")+"; all count, each by how sure it is")
 	return t, nil
 }
 
@@ -193,7 +196,7 @@ func method(m harness.Method) string {
 	return string(m)
 }
 
-// closure says how a check reading agrees with the runs that it passes.
+// closure says how a reading agrees with what all others say of its path.
 func (f facts) closure(c survey.Check) string {
 	diff := c.Diff()
 	word := "more"
@@ -201,7 +204,7 @@ func (f facts) closure(c survey.Check) string {
 		diff, word = -diff, "less"
 	}
 	number, name := diff.Figures(f.system)
-	by := fmt.Sprintf("%s %s %s than the runs", number, name, word)
+	by := fmt.Sprintf("%s %s %s than the others", number, name, word)
 	switch c.Misfit() {
 	case survey.Again:
 		return by + ": read it again"
@@ -209,7 +212,7 @@ func (f facts) closure(c survey.Check) string {
 		return by + ": worth a look"
 	}
 	if diff == 0 {
-		return "agrees with the runs"
+		return "agrees with the others"
 	}
 	return by + ", agrees"
 }

@@ -1,7 +1,6 @@
 package walk
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -85,7 +84,7 @@ func (p *routePage) runCard(r harness.Run) (body, foot []app.UI) {
 			app.Span().Class("both").Text(string(p.system())+", "+other),
 		)
 	}
-	body = append(body, length, app.P().Class("why").Text(howWords(b, k)))
+	body = append(body, length, app.P().Class("why").Text(howWords(b, k, p.S.Lengths().Explain(r.ID))))
 	for _, i := range p.S.Graph().Issues() {
 		if i.Kind != route.Unmeasured && i.Kind != route.Loop && len(i.Runs) > 0 && i.Runs[0] == r.ID {
 			t := describe(b, i)
@@ -110,7 +109,7 @@ func (p *routePage) runCard(r harness.Run) (body, foot []app.UI) {
 }
 
 // howWords says how a length is known, or why it is not.
-func howWords(b *harness.Build, k survey.Known) string {
+func howWords(b *harness.Build, k survey.Known, a survey.Account) string {
 	if !k.Measured() {
 		switch k.Why {
 		case survey.Together:
@@ -121,9 +120,13 @@ func howWords(b *harness.Build, k survey.Known) string {
 		return "Not measured yet."
 	}
 	var words string
-	switch k.How {
+	switch a.How {
 	case survey.OwnReading:
 		words = "Its own reading."
+	case survey.Mean:
+		words = "The mean of its own readings, each by how sure it is."
+	case survey.Adjusted:
+		words = plural(len(a.Terms), "reading", "readings") + " fitted to each other."
 	case survey.SumOf:
 		words = "The sum of the readings of the runs it was made of."
 	case survey.Difference:
@@ -133,9 +136,9 @@ func howWords(b *harness.Build, k survey.Known) string {
 	case survey.Solved:
 		words = "From several readings together."
 	}
-	if len(k.Terms) > 1 {
+	if len(a.Terms) > 1 && len(a.Terms) <= mostTerms {
 		var terms []string
-		for _, t := range k.Terms {
+		for _, t := range a.Terms {
 			terms = append(terms, termWord(t)+t.Value.Format(b.Settings.Unit))
 		}
 		words += " " + strings.TrimPrefix(strings.Join(terms, " "), "+ ")
@@ -146,19 +149,19 @@ func howWords(b *harness.Build, k survey.Known) string {
 	return words
 }
 
+// mostTerms is how many terms of a length are written out.
+const mostTerms = 4
+
 // termWord is the sign and the share of a term.
 func termWord(t survey.Term) string {
-	sign, n := "+ ", t.Num
+	sign, n := "+ ", t.Weight
 	if n < 0 {
 		sign, n = "− ", -n
 	}
-	switch {
-	case n == 1 && t.Den == 1:
+	if n > 0.9995 && n < 1.0005 {
 		return sign
-	case t.Den == 1:
-		return sign + strconv.FormatInt(n, 10) + " × "
 	}
-	return fmt.Sprintf("%s%d/%d × ", sign, n, t.Den)
+	return sign + strconv.FormatFloat(n, 'g', 3, 64) + " × "
 }
 
 // readings are all the readings that pass the run, the newest first, with those that were taken back.

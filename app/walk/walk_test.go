@@ -281,8 +281,8 @@ func TestAnExistingPlaceGetsItsRun(t *testing.T) {
 	p.stand(p.Ctx, start(p.B()))
 	p.choose(p.Ctx, target{Place: device})
 	p.key("4", "0", "4", kit.KeyNext)
-	if p.B().Runs.Len() != 3 || p.length("Controller", "Device 1") != 404 {
-		t.Errorf("%d runs, the last %v mm: want 3 and 404", p.B().Runs.Len(), p.length("Controller", "Device 1"))
+	if p.B().Runs.Len() != 3 || p.B().Readings.Len() != 4 {
+		t.Errorf("%d runs and %d readings: want 3 and 4", p.B().Runs.Len(), p.B().Readings.Len())
 	}
 }
 
@@ -347,19 +347,20 @@ func TestHowWords(t *testing.T) {
 	for _, row := range []struct {
 		name string
 		in   survey.Known
+		from survey.Account
 		want string
 	}{
-		{"not read", survey.Known{Why: survey.NoReading}, "Not measured yet."},
-		{"its own", survey.Known{How: survey.OwnReading, Terms: []survey.Term{{Num: 1, Den: 1, Value: unit.Millimetre}}}, "Its own reading."},
-		{"a difference", survey.Known{How: survey.Difference, Terms: []survey.Term{
-			{Num: 1, Den: 1, Value: 500 * unit.Millimetre}, {Num: -1, Den: 1, Value: 200 * unit.Millimetre},
+		{"not read", survey.Known{Why: survey.NoReading}, survey.Account{}, "Not measured yet."},
+		{"its own", survey.Known{}, survey.Account{How: survey.OwnReading, Terms: []survey.Term{{Weight: 1, Value: unit.Millimetre}}}, "Its own reading."},
+		{"a difference", survey.Known{}, survey.Account{How: survey.Difference, Terms: []survey.Term{
+			{Weight: 1, Value: 500 * unit.Millimetre}, {Weight: -1, Value: 200 * unit.Millimetre},
 		}}, "A longer reading less what is known of it. 500 mm − 200 mm"},
-		{"half of it", survey.Known{How: survey.Solved, Guess: true, Terms: []survey.Term{
-			{Num: 1, Den: 2, Value: 500 * unit.Millimetre}, {Num: 3, Den: 1, Value: 2 * unit.Millimetre},
-		}}, "From several readings together. 1/2 × 500 mm + 3 × 2 mm A guess is in it."},
+		{"half of it", survey.Known{Guess: true}, survey.Account{How: survey.Solved, Terms: []survey.Term{
+			{Weight: 0.5, Value: 500 * unit.Millimetre}, {Weight: 3, Value: 2 * unit.Millimetre},
+		}}, "From several readings together. 0.5 × 500 mm + 3 × 2 mm A guess is in it."},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			if got := howWords(b, row.in); got != row.want {
+			if got := howWords(b, row.in, row.from); got != row.want {
 				t.Errorf("%q, want %q", got, row.want)
 			}
 		})

@@ -232,7 +232,11 @@ func (h *hand) work() {
 		}))
 	}
 	h.now = h.now.Add(24 * time.Hour)
+	old := id(harness.KindReading, "walk "+late.places[len(late.places)-1])
 	h.tap(0, h.reading("late", late.length, late.method, late.note, late.places...))
+	h.tap(20*time.Second, edit(&h.log.State().Readings, harness.KindReading, old, func(r *harness.Reading) {
+		r.Out, r.OutWhy = true, "before the new air box bracket"
+	}))
 }
 
 // millimetres returns a length for a field that can be unknown.

@@ -275,7 +275,7 @@ func TestReadings(t *testing.T) {
 // but what a real one has: ways round both sides, and runs that nobody has measured yet.
 func TestEveryWireHasAWay(t *testing.T) {
 	b := build(t, 0).State()
-	lengths := survey.Latest(b)
+	lengths := survey.Adjust(b, nil)
 	g := route.New(b, lengths)
 	unknown := 0
 	for _, w := range b.Wires.All() {
@@ -307,7 +307,7 @@ func TestEveryWireHasAWay(t *testing.T) {
 
 func TestMostLeadsReach(t *testing.T) {
 	b := build(t, 0).State()
-	g := route.New(b, survey.Latest(b))
+	g := route.New(b, survey.Adjust(b, nil))
 	count := map[cut.Verdict]int{}
 	for _, w := range b.Wires.All() {
 		if w.Lead != "" {
@@ -321,7 +321,7 @@ func TestMostLeadsReach(t *testing.T) {
 
 func TestOneCutWireIsShortNow(t *testing.T) {
 	b := build(t, 0).State()
-	g := route.New(b, survey.Latest(b))
+	g := route.New(b, survey.Adjust(b, nil))
 	var short []string
 	ticked := 0
 	for _, w := range b.Wires.All() {

@@ -50,14 +50,6 @@ const (
 	DefaultPercent     = 20.0
 )
 
-// The margin for readings that are a little wrong: MarginFixed and one part in MarginPart of the runs.
-//
-// Source: common practice: never under 3 mm + 0.5 % of the path, because repeats cannot remove a string laid wrongly.
-const (
-	MarginFixed = 3 * mm
-	MarginPart  = 200
-)
-
 // Default is one allowance as the app offers it.
 type Default struct {
 	Kind    TermKind

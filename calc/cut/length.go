@@ -6,6 +6,7 @@ import (
 
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
+	"loomwright/calc/survey"
 	"loomwright/calc/unit"
 )
 
@@ -52,6 +53,7 @@ const (
 	Guessed      NoteKind = "guess"      // a run on the way is a guess
 	ShopBelow    NoteKind = "shop below" // the flat amount or per cent is less than the terms, by Value
 	LostLead     NoteKind = "lost lead"  // the lead it was made of is gone: counted as a new wire
+	LongWire     NoteKind = "long wire"  // longer than LongestWire: a slip of the finger?
 )
 
 // Result is the length of a wire and how it comes about.
@@ -61,12 +63,14 @@ type Result struct {
 	Problem *route.NoPath // why there is no way; nil if there is one
 	Missing []string      // runs on the way whose length is not known
 	Terms   []Term
-	Route   unit.Length // the runs on the way, and what longer readings add
-	Least   unit.Length // Route, its run terms, and one strip and crimp: any shorter and it does not reach
+	Route   unit.Length // the runs on the way, and what longer readings add beyond the margin
+	Least   unit.Length // what was read along the way, its run terms, and one strip and crimp: any shorter and it does not reach
 	Tail    unit.Length // the part of Exact that is left long, to be trimmed in the car
 	Exact   unit.Length // all terms but the rounding
 	Sum     unit.Length // all terms: what to cut
 	Notes   []Note
+
+	read unit.Length // what readings along the way say more than the adjusted runs
 }
 
 // Known reports whether the length is known. If it is not, Terms holds what is known of it and all lengths are 0.
@@ -96,8 +100,19 @@ func Length(b *harness.Build, g *route.Graph, w harness.Wire) Result {
 	}
 	c.r.Path, c.r.Missing = path, path.Missing
 	c.runs(g)
+	reach := c.r.Of(OfRoute)
+	detailed := c.detailed(w, g)
+	covered := unit.Length(0)
+	if b.Settings.AllowBy == harness.AllowTerms {
+		for _, t := range detailed {
+			if t.Kind == Margin {
+				covered = t.Value
+			}
+		}
+	}
+	c.longer(covered)
 	c.r.Route = c.r.Of(OfRoute)
-	detailed := c.detailed(w)
+	reach += c.r.read
 	once := unit.Length(0)
 	for _, t := range detailed {
 		if t.End == harness.ToEnd && (t.Kind == StripCrimp || t.Kind == SpliceEnd) {
@@ -115,7 +130,7 @@ func Length(b *harness.Build, g *route.Graph, w harness.Wire) Result {
 			c.note(ShopBelow, less, "term by term it would be %s more", less.Format(b.Settings.Unit))
 		}
 		c.add(shop)
-		c.r.Least = c.r.Route + min(once, shop.Value)
+		c.r.Least = reach + min(once, shop.Value)
 		c.r.Tail = shop.Value - min(once, shop.Value)
 	default:
 		for _, t := range detailed {
@@ -124,7 +139,7 @@ func Length(b *harness.Build, g *route.Graph, w harness.Wire) Result {
 				c.r.Tail += t.Value
 			}
 		}
-		c.r.Least = c.r.Route + c.r.Of(OfRun) + once
+		c.r.Least = reach + c.r.Of(OfRun) + once
 	}
 	c.notes(w)
 	if !c.r.Known() {
@@ -135,6 +150,9 @@ func Length(b *harness.Build, g *route.Graph, w harness.Wire) Result {
 		c.r.Exact += t.Value
 	}
 	c.r.Sum = c.r.Exact.RoundCut(b.Settings.Unit)
+	if c.r.Sum > LongestWire {
+		c.note(LongWire, c.r.Sum, "longer than %s: is every run of it right?", LongestWire.Format(b.Settings.Unit))
+	}
 	c.add(Term{Kind: Rounding, Group: OfRounding, Value: c.r.Sum - c.r.Exact, Name: "Rounded up",
 		Reason: "to what is easily read off a tape", Source: "common practice", Of: harness.KindSettings, ID: b.Settings.ID})
 	return c.r
@@ -171,7 +189,7 @@ func placeName(b *harness.Build, id string) string {
 	return "a place without a name"
 }
 
-// runs adds the runs of the path as they were read.
+// runs adds the runs of the path, adjusted, their corners apart.
 func (c *counter) runs(g *route.Graph) {
 	known, together := unit.Length(0), ""
 	for i, id := range c.r.Path.Runs {
@@ -183,29 +201,25 @@ func (c *counter) runs(g *route.Graph) {
 			together += c.name(c.r.Path.Places[i]) + " to " + c.name(c.r.Path.Places[i+1])
 			continue
 		}
-		known += k.Length
-		source := "readings"
+		known += k.Read()
+		source := "readings, adjusted"
 		if k.Guess {
 			source = "a guess"
 		}
-		c.add(Term{Kind: OneRun, Group: OfRoute, Value: k.Length, Source: source, Of: harness.KindRun, ID: id,
+		c.add(Term{Kind: OneRun, Group: OfRoute, Value: k.Read(), Source: source, Of: harness.KindRun, ID: id,
 			Name:   c.name(c.r.Path.Places[i]) + " to " + c.name(c.r.Path.Places[i+1]),
 			Reason: fmt.Sprintf("run %d on the way", i+1)})
 	}
 	if together != "" && c.r.Path.Measured() {
-		c.add(Term{Kind: RunsAsOne, Group: OfRoute, Value: c.r.Path.Length - known, Source: "readings", Of: harness.KindWire,
+		c.add(Term{Kind: RunsAsOne, Group: OfRoute, Value: c.r.Path.Length - c.r.Path.Corners - known, Source: "readings", Of: harness.KindWire,
 			ID: c.r.Wire, Name: together, Reason: "read together, not one by one"})
-	}
-	for _, l := range c.r.Path.Longer {
-		c.add(Term{Kind: LongerRead, Group: OfRoute, Value: l.Diff(), Source: "readings", Of: harness.KindReading, ID: l.Reading,
-			Name: "A longer reading", Reason: fmt.Sprintf("read as %s over %d runs that add up to %s",
-				l.Value.Format(c.b.Settings.Unit), len(l.Runs), l.Sum.Format(c.b.Settings.Unit))})
 	}
 }
 
 // RunTerms returns what lengthens a run for every wire in it: the travel of the places at its ends, movement between
-// engine and body, a drip loop, corners, and the pass-throughs it ends at.
-func RunTerms(b *harness.Build, r harness.Run) []Term {
+// engine and body, a drip loop, corners, and the pass-throughs it ends at. Corners are those that the adjustment worked
+// out where it knows the bundle of the run, else an allowance for each.
+func RunTerms(b *harness.Build, l *survey.Lengths, r harness.Run) []Term {
 	var terms []Term
 	add := func(kind TermKind, value unit.Length, count int, of harness.Kind, id, source, name, reason string) {
 		if value > 0 && count > 0 {
@@ -229,7 +243,11 @@ func RunTerms(b *harness.Build, r harness.Run) []Term {
 	if r.Drip {
 		one(DripLoop, 1, harness.KindRun, r.ID, "Drip loop", "in "+where)
 	}
-	if r.Corners > 0 {
+	if k, ok := l.Run(r.ID); ok && k.Bundled {
+		d, _ := l.Bundle(r.ID)
+		add(Corners, k.Corners, 1, harness.KindRun, r.ID, "derived: 0.785 × (bundle − string) each, through the adjustment", "Corners",
+			fmt.Sprintf("a thin string reads short round a bundle of %s, in %s", d.Format(b.Settings.Unit), where))
+	} else if r.Corners > 0 {
 		n := min(r.Corners, 1000) // more are a slip of the finger, and must not overflow
 		one(Corners, n, harness.KindRun, r.ID, "Corners", fmt.Sprintf("%d of 90 degrees, in %s", n, where))
 	}
@@ -242,19 +260,17 @@ func RunTerms(b *harness.Build, r harness.Run) []Term {
 }
 
 // detailed returns the terms of runs and ends.
-func (c *counter) detailed(w harness.Wire) []Term {
+func (c *counter) detailed(w harness.Wire, g *route.Graph) []Term {
 	var terms []Term
 	for _, id := range c.r.Path.Runs {
 		r, _ := c.b.Runs.Get(id)
-		terms = append(terms, RunTerms(c.b, r)...)
+		terms = append(terms, RunTerms(c.b, g.Lengths(), r)...)
 	}
 	terms = append(terms, c.breakouts()...)
 	terms = append(terms, c.end(w, w.From, harness.FromEnd)...)
 	terms = append(terms, c.end(w, w.To, harness.ToEnd)...)
 	if len(c.r.Path.Runs) > 0 && c.r.Path.Measured() {
-		terms = append(terms, Term{Kind: Margin, Group: OfEnd, Value: MarginFixed + (c.r.Route+MarginPart-1)/MarginPart,
-			Name: "Margin for the readings", Reason: "3 mm and 0.5 % of the way", Of: harness.KindWire, ID: w.ID,
-			Source: "common practice: repeats cannot remove a string laid wrongly"})
+		terms = append(terms, c.margin())
 	}
 	return append(terms, c.tails(w)...)
 }

@@ -31,7 +31,7 @@ func measured(t *testing.T, mm ...int) *survey.Lengths {
 			Places: []string{from, to}, Runs: []string{run}, Value: unit.Length(l) * unit.Millimetre,
 		})
 	}
-	return survey.Latest(b)
+	return survey.Adjust(b, nil)
 }
 
 func TestDoubtful(t *testing.T) {

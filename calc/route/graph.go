@@ -32,7 +32,8 @@ type edge struct {
 
 func (e edge) far(from int) int { return e.a + e.b - from }
 
-// New returns the graph of a build. A run with an end at no living place, or with both ends at one, is left out: Issues
+// New returns the graph of a build. Ways are chosen by the lengths before corners are corrected: the correction depends on
+// the bundles, the bundles on the ways. A run with an end at no living place, or with both ends at one, is left out: Issues
 // names it. Cost: linear in places and runs.
 func New(b *harness.Build, lengths *survey.Lengths) *Graph {
 	g := &Graph{b: b, lengths: lengths, places: b.Places.All(), at: map[string]int{}, trees: map[string]*tree{}}
@@ -49,7 +50,7 @@ func New(b *harness.Build, lengths *survey.Lengths) *Graph {
 		k, known := lengths.Run(r.ID)
 		g.from[a] = append(g.from[a], len(g.edges))
 		g.from[b] = append(g.from[b], len(g.edges))
-		g.edges = append(g.edges, edge{r, a, b, k.Length, known})
+		g.edges = append(g.edges, edge{r, a, b, k.Read(), known})
 	}
 	g.island = make([]int, len(g.places))
 	for i := range g.island {

@@ -1,6 +1,7 @@
 package route
 
 import (
+	"cmp"
 	"slices"
 
 	"loomwright/calc/harness"
@@ -17,11 +18,11 @@ const (
 	SelfRun       Kind = "self run"      // Runs[0] begins and ends at Places[0]
 	Contradiction Kind = "contradiction" // Readings give Runs[0] a length of Got, zero or less
 	LongRun       Kind = "long run"      // Runs[0] is Got long, above Limit: a slip of the finger?
-	ReadAgain     Kind = "read again"    // Readings[0] says Got, its Runs add up to Limit: far apart
+	ReadAgain     Kind = "read again"    // one of Readings is wrong, most likely Readings[0]: it says Got of Runs, the others Limit
 	Island        Kind = "island"        // Places hang together, but not with the rest
 	Loose         Kind = "loose"         // Places[0] has no run
 	Loop          Kind = "loop"          // Places and Runs make a circle; wires take the shorter way
-	LookAgain     Kind = "look again"    // as ReadAgain, less far apart
+	LookAgain     Kind = "look again"    // as ReadAgain, but it may be chance
 	LostLoom      Kind = "lost loom"     // Runs[0] is in a loom that is gone
 	UnusedReading Kind = "unused"        // Readings[0] says nothing about the runs there are: Because
 	Unmeasured    Kind = "unmeasured"    // Runs[0] has no length: Why, and Runs[1:] are those it is known together with
@@ -59,16 +60,7 @@ func (g *Graph) Issues() []Issue {
 	for _, c := range g.lengths.Contradictions() {
 		add(Issue{Kind: Contradiction, Runs: []string{c.Run}, Readings: c.Readings, Got: c.Value})
 	}
-	for _, c := range g.lengths.Checks() {
-		kind := LookAgain
-		switch c.Misfit() {
-		case survey.Closes:
-			continue
-		case survey.Again:
-			kind = ReadAgain
-		}
-		add(Issue{Kind: kind, Runs: c.Runs, Readings: []string{c.Reading}, Got: c.Value, Limit: c.Sum})
-	}
+	g.misfits(add)
 	for _, u := range g.lengths.Unused() {
 		add(Issue{Kind: UnusedReading, Readings: []string{u.Reading}, Because: u.Because})
 	}
@@ -88,6 +80,42 @@ func (g *Graph) Issues() []Issue {
 	}
 	slices.SortStableFunc(all, func(a, b Issue) int { return slices.Index(kinds, a.Kind) - slices.Index(kinds, b.Kind) })
 	return all
+}
+
+// misfits names the readings that do not fit: those that are most likely wrong, then of the others those far off. What
+// does not close is named once: a reading over a run that is named already is not.
+func (g *Graph) misfits(add func(Issue)) {
+	fits := map[string]survey.Fit{}
+	for _, f := range g.lengths.Fits() {
+		fits[f.Reading] = f
+	}
+	named := map[string]bool{}
+	for _, s := range g.lengths.Suspicions() {
+		got := fits[s.Readings[0]].Read + fits[s.Readings[0]].Corners
+		add(Issue{Kind: ReadAgain, Runs: s.Runs, Readings: s.Readings, Got: got, Limit: got - s.Gross})
+		for _, r := range s.Readings {
+			for _, run := range fits[r].Runs {
+				named[run] = true
+			}
+		}
+	}
+	checks := g.lengths.Checks()
+	slices.SortStableFunc(checks, func(a, b survey.Check) int {
+		return cmp.Or(cmp.Compare(b.Misfit(), a.Misfit()), cmp.Compare(len(b.Runs), len(a.Runs)))
+	})
+	for _, c := range checks {
+		if c.Guess || c.Misfit() == survey.Closes || slices.ContainsFunc(c.Runs, func(run string) bool { return named[run] }) {
+			continue
+		}
+		kind := LookAgain
+		if c.Misfit() == survey.Again {
+			kind = ReadAgain
+		}
+		add(Issue{Kind: kind, Runs: c.Runs, Readings: []string{c.Reading}, Got: c.Value, Limit: c.Sum})
+		for _, run := range c.Runs {
+			named[run] = true
+		}
+	}
 }
 
 func (g *Graph) run(r harness.Run, add func(Issue)) {

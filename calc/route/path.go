@@ -14,9 +14,11 @@ type Path struct {
 	Places  []string       // from end to end, both included; one place if both ends are there
 	Runs    []string       // one fewer
 	Length  unit.Length    // the sum of the runs if Missing is empty, else of those that are known
+	Corners unit.Length    // the part of Length that corrects a thin string pulled round corners
+	Sigma   unit.Length    // standard deviation of Length; 0 if Missing is not empty
 	Missing []string       // runs whose length must be known and is not; survey.Lengths.Run says why
 	Guess   bool           // a length rests on a guess
-	Longer  []survey.Check // readings along the way that say more than its runs
+	Longer  []survey.Check // readings along the way that say more than its runs, adjusted
 }
 
 // Measured reports whether the length is known.
@@ -106,7 +108,8 @@ func (g *Graph) Path(from, to string, looms, via []string) (Path, error) {
 		}
 	}
 	sum := g.lengths.Path(path.Runs)
-	path.Length, path.Missing, path.Guess, path.Longer = sum.Length, sum.Missing, sum.Guess, sum.Longer
+	path.Length, path.Corners, path.Sigma = sum.Length, sum.Corners, sum.Sigma
+	path.Missing, path.Guess, path.Longer = sum.Missing, sum.Guess, sum.Longer
 	return path, nil
 }
 

@@ -127,6 +127,26 @@ func (t *tracer) facing(parts []string, place string) []string {
 	return parts
 }
 
+// split returns, for each run of a path that is part of a run that was split, the one that was read.
+func (t *tracer) split(r record) map[string]string {
+	var was map[string]string
+	for _, id := range r.Runs {
+		old, ok := t.b.Runs.Any(id)
+		if !ok || !old.Gone {
+			continue
+		}
+		for _, part := range t.parts(old, nil) {
+			if part != id {
+				if was == nil {
+					was = map[string]string{}
+				}
+				was[part] = id
+			}
+		}
+	}
+	return was
+}
+
 // chain reports whether runs, in any order, lead from a to b without a fork: each place in between is met twice, a and b
 // once.
 func (t *tracer) chain(runs []string, a, b string) bool {
@@ -164,7 +184,13 @@ func (t *tracer) joined() (into []string, from map[string][]string) {
 	return into, from
 }
 
-// pathKey is the same for two readings of one path, walked either way.
+// pathKey is the same for two paths of the same runs, walked either way.
 func pathKey(runs []string) string {
 	return strings.Join(slices.Sorted(slices.Values(runs)), "\x00")
+}
+
+// record is a reading with the runs it passes today: split runs replaced by their parts.
+type record struct {
+	harness.Reading
+	runs []string
 }
