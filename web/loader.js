@@ -64,6 +64,7 @@
       return;
     }
     sessionStorage.removeItem("loomwright:repaired");
+    performance.mark("loomwright:run"); // what is before it is the browser's part of the start
     const ended = go.run(program.instance);
     keep();
     await ended;

@@ -1,0 +1,151 @@
+// Package bench measures the app in Chromium as a slow phone would run it: the page's thread four times slower than
+// this machine. hello is the framework's smallest program, the measure for what of a start is ours.
+//
+// A single start scatters by a factor of two, so starts are measured in pairs, ours and hello in turn, and the median
+// counts. Taps are measured by the browser itself (Event Timing), from the touch to the next paint.
+package bench
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"loomwright/build/browser"
+	"loomwright/build/demo"
+	"loomwright/build/site"
+	"loomwright/storage"
+)
+
+// Slower is how many times slower than this machine the page runs. Source: our choice, because throttled four times
+// this class of machine starts the framework in about the time a phone of the middle class takes.
+const Slower = 4
+
+// Bench is one thing that is measured.
+type Bench struct {
+	Name, What string
+	Limit      float64 // at most this
+	Unit       string
+	Run        func(ctx context.Context, l *Lab) (float64, error)
+}
+
+// All is every bench, in the order they run.
+var All = []Bench{
+	{"start", "warm start with the demo open, 5 000 edits, as a multiple of hello", 1.6, "×", func(ctx context.Context, l *Lab) (float64, error) {
+		return l.startRatio(ctx, 5_000)
+	}},
+	{"start-long", "the same with 20 000 edits and a snapshot", 1.6, "×", func(ctx context.Context, l *Lab) (float64, error) {
+		return l.startRatio(ctx, 20_000)
+	}},
+	{"walk", "tap to paint in the walk, p95", 100, "ms", walkTaps},
+}
+
+// Lab is where benches run: it makes sites and serves them until Close.
+type Lab struct {
+	Module string    // folder of the Go module
+	Out    io.Writer // what is measured on the way
+	dir    string
+	closes []func()
+	served map[string]string
+}
+
+// NewLab makes a lab. Close it.
+func NewLab(module string, out io.Writer) (*Lab, error) {
+	dir, err := os.MkdirTemp("", "loomwright-bench-")
+	if err != nil {
+		return nil, fmt.Errorf("bench: %w", err)
+	}
+	return &Lab{Module: module, Out: out, dir: dir, served: map[string]string{}}, nil
+}
+
+// Close ends all servers and browsers and removes what was made.
+func (l *Lab) Close() {
+	for _, f := range slices.Backward(l.closes) {
+		f()
+	}
+	os.RemoveAll(l.dir)
+}
+
+// hello returns the address of the framework's smallest program.
+func (l *Lab) hello(ctx context.Context) (string, error) {
+	return l.serve(ctx, "hello", site.Options{Main: "./build/bench/hello"})
+}
+
+// app returns the address of the app, its demo build with at least that many edits.
+func (l *Lab) app(ctx context.Context, edits int) (string, error) {
+	name := fmt.Sprintf("app-%d", edits)
+	build := filepath.Join(l.dir, name+".build")
+	log, err := demo.Log(edits)
+	if err != nil {
+		return "", fmt.Errorf("bench: %w", err)
+	}
+	return l.appWith(ctx, name, build, log)
+}
+
+// appWith returns the address of the app with this build as its demo.
+func (l *Lab) appWith(ctx context.Context, name, build string, log *storage.Log) (string, error) {
+	f, err := os.Create(build)
+	if err != nil {
+		return "", fmt.Errorf("bench: %w", err)
+	}
+	defer f.Close()
+	if err := storage.Encode(f, log, nil); err != nil {
+		return "", fmt.Errorf("bench: %w", err)
+	}
+	return l.serve(ctx, name, site.Options{Demo: build})
+}
+
+// serve makes a site and serves it at a port of its own, once for each name.
+func (l *Lab) serve(ctx context.Context, name string, o site.Options) (string, error) {
+	if address, ok := l.served[name]; ok {
+		return address, nil
+	}
+	o.Module, o.Out, o.Brotli = l.Module, filepath.Join(l.dir, name), 5
+	if _, err := site.Make(ctx, o); err != nil {
+		return "", err
+	}
+	listener, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		return "", fmt.Errorf("bench: %w", err)
+	}
+	server := &http.Server{Handler: site.Handler(o.Out)}
+	go server.Serve(listener)
+	l.closes = append(l.closes, func() { server.Close() })
+	l.served[name] = "http://" + listener.Addr().String() + "/"
+	return l.served[name], nil
+}
+
+// browser starts one with an empty profile.
+func (l *Lab) browser(ctx context.Context) (context.Context, error) {
+	profile, err := os.MkdirTemp(l.dir, "profile-")
+	if err != nil {
+		return nil, fmt.Errorf("bench: %w", err)
+	}
+	tab, stop, err := browser.Start(ctx, browser.Options{Profile: profile})
+	if err != nil {
+		return nil, err
+	}
+	l.closes = append(l.closes, stop)
+	return tab, nil
+}
+
+// openDemo opens the app and its demo, waits until all is on the device, and returns the address of the build.
+func openDemo(ctx context.Context, app string) (string, error) {
+	if err := navigate(ctx, app); err != nil {
+		return "", err
+	}
+	if _, err := browser.Until[bool](ctx, `window.loomwright?.offline`); err != nil {
+		return "", err
+	}
+	if err := browser.Tap(ctx, "Look at the demo"); err != nil {
+		return "", err
+	}
+	if err := browser.See(ctx, "Carry on measuring"); err != nil {
+		return "", err
+	}
+	return browser.Until[string](ctx, `location.href`)
+}
