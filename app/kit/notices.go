@@ -38,7 +38,8 @@ func (n *Notices) Render() app.UI {
 		if k.Undo {
 			buttons = append(buttons, Plain("Undo", n.onUndo))
 		}
-		all = append(all, bar(k.Tone, k.Text, append(buttons, Plain("OK", n.onHush))...))
+		// It lies over the page, so that nothing moves under a thumb that is on its way.
+		all = append(all, bar("said "+k.Tone, k.Text, append(buttons, Plain("OK", n.onHush))...))
 	}
 	return app.Div().Class("notices").Body(all...)
 }

@@ -17,17 +17,15 @@ import (
 	"loomwright/storage"
 )
 
-const phoneKey = "device" // in the store's meta: this phone's id in every log
-
 // Begin reads this phone's id and the list of builds. It waits for the store; what it returns puts the answer into
 // the session and belongs to the goroutine that draws.
 func (s *Session) Begin(ctx context.Context) (use func()) {
-	phone, err := s.Store.Meta(ctx, phoneKey)
+	phone, err := s.Store.Meta(ctx, storage.DeviceKey)
 	if errors.Is(err, storage.ErrMissing) {
 		phone = s.newPhone()
 		err = nil
 		if s.Store.Writer() {
-			err = s.Store.SetMeta(ctx, phoneKey, phone)
+			err = s.Store.SetMeta(ctx, storage.DeviceKey, phone)
 		}
 	}
 	var builds []storage.About

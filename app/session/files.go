@@ -110,19 +110,40 @@ func (s *Session) Take(ctx app.Context, in *Incoming, then func(app.Context, str
 			}
 			use()
 			s.History(ctx, func(ctx app.Context) {
-				merged, err := s.log.Merge(s.Phone, s.at(), in.log.Lines())
+				s.merge(ctx, in, then)
+			})
+		})
+	})
+}
+
+// merge merges a file into the open build. A file that holds edits of this phone which the phone does not have, as
+// after a restore, is merged under a fresh id: no two edits may ever share a name.
+func (s *Session) merge(ctx app.Context, in *Incoming, then func(app.Context, string, error)) {
+	merged, err := s.log.Merge(s.Phone, s.at(), in.log.Lines())
+	if errors.Is(err, storage.ErrDeviceUsed) {
+		fresh := s.newPhone()
+		ctx.Async(func() {
+			err := s.Store.SetMeta(context.Background(), storage.DeviceKey, fresh)
+			s.Later(ctx, func(ctx app.Context) {
 				if err != nil {
 					then(ctx, "", err)
 					return
 				}
-				if len(merged.Lines) > 0 {
-					s.keep(merged.Lines...)
-				}
-				s.Say(mergedNotice(merged))
-				then(ctx, s.ID(), nil)
+				s.Phone = fresh
+				s.merge(ctx, in, then)
 			})
 		})
-	})
+		return
+	}
+	if err != nil {
+		then(ctx, "", err)
+		return
+	}
+	if len(merged.Lines) > 0 {
+		s.keep(merged.Lines...)
+	}
+	s.Say(mergedNotice(merged))
+	then(ctx, s.ID(), nil)
 }
 
 func mergedNotice(m storage.Merged) Notice {

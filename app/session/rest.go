@@ -2,6 +2,7 @@ package session
 
 import (
 	"context"
+	"errors"
 	"strconv"
 	"strings"
 
@@ -131,6 +132,32 @@ func (s *Session) Follow(ctx app.Context, e storage.Event) {
 		s.Say(Notice{Tone: "warn", Text: "The app was updated in another tab. What was saved is safe. Reload this page."})
 	}
 	s.rev++
+}
+
+// Rebase handles a store that is ahead of this page: it reads the open build again and makes the edits that are not
+// saved once more, on top of what is stored.
+func (s *Session) Rebase(ctx app.Context) {
+	build := s.ID()
+	if build == "" || s.rebasing || !errors.Is(s.Mark().Err, storage.ErrStale) {
+		return
+	}
+	s.rebasing = true
+	ctx.Async(func() {
+		log, err := storage.Open(context.Background(), s.Store, build, s.Device.Shell.Program())
+		s.Later(ctx, func(app.Context) {
+			s.rebasing = false
+			if err != nil || s.ID() != build {
+				return
+			}
+			pending := s.saver.withdraw(build)
+			s.use(log)
+			for _, l := range pending {
+				if err := s.Do(l.Changes...); err != nil {
+					s.Say(Notice{Tone: "bad", Text: "An entry could not be made again after another tab wrote: " + err.Error() + ". Look at what you entered last."})
+				}
+			}
+		})
+	})
 }
 
 func (s *Session) reload(ctx app.Context) {

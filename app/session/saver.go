@@ -2,6 +2,7 @@ package session
 
 import (
 	"context"
+	"errors"
 	"sync"
 	"time"
 
@@ -85,7 +86,9 @@ func (v *saver) work() {
 			v.idle.Broadcast()
 			v.mu.Unlock()
 			v.s.tell()
-			time.AfterFunc(retryAfter, v.retry)
+			if !errors.Is(err, storage.ErrStale) { // see Rebase
+				time.AfterFunc(retryAfter, v.retry)
+			}
 			return
 		}
 		v.queue = v.queue[1:]
@@ -103,6 +106,22 @@ func (v *saver) work() {
 // do anything, long enough not to drain it.
 const retryAfter = 3 * time.Second
 
+// withdraw takes back what is queued for a build.
+func (v *saver) withdraw(build string) (lines []storage.Line) {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	var kept []batch
+	for _, b := range v.queue {
+		if b.about.Build == build {
+			lines = append(lines, b.lines...)
+		} else {
+			kept = append(kept, b)
+		}
+	}
+	v.queue, v.err = kept, nil
+	return lines
+}
+
 // settle waits until everything queued is saved or the last try failed.
 func (v *saver) settle() error {
 	v.mu.Lock()
@@ -113,11 +132,11 @@ func (v *saver) settle() error {
 	return v.err
 }
 
-// Mark tells how safe the work is. From any goroutine.
+// Mark tells how safe the work is.
 func (s *Session) Mark() Mark {
 	s.saver.mu.Lock()
 	defer s.saver.mu.Unlock()
-	m := Mark{Open: s.log != nil, Failed: s.saver.err != nil, Err: s.saver.err, ReadOnly: !s.Store.Writer()}
+	m := Mark{Open: s.log != nil, Failed: s.saver.err != nil, Err: s.saver.err, ReadOnly: s.began && !s.Store.Writer()}
 	for _, b := range s.saver.queue {
 		m.Pending += len(b.lines)
 	}

@@ -28,14 +28,15 @@ type Session struct {
 	Deps
 	Phone string // this phone's device id in the log; empty until Start
 
-	log    *storage.Log
-	rev    int // counts every change of what the pages show
-	notice Notice
-	builds []storage.About
-	began  bool
-	fault  error // of the store, at the start
-	cache  cache
-	rested int64 // the clock of the last snapshot
+	log      *storage.Log
+	rev      int // counts every change of what the pages show
+	notice   Notice
+	builds   []storage.About
+	began    bool
+	fault    error // of the store, at the start
+	cache    cache
+	rested   int64 // the clock of the last snapshot
+	rebasing bool  // the build is being read again, see Rebase
 
 	saver saver
 

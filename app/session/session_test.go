@@ -241,3 +241,83 @@ func TestASentenceStaysForOneMorePage(t *testing.T) {
 		t.Error("still there two pages later")
 	}
 }
+
+// Two pages wrote under one name: the page that comes second reads the build again and makes its edit once more.
+func TestAnEditBehindTheStoreIsMadeAgain(t *testing.T) {
+	inner := memory.New()
+	store := &flaky{Store: inner}
+	b := sessiontest.Start(t, store)
+	build := b.New("roadster")
+	b.Saved()
+
+	saved, err := inner.Load(context.Background(), build)
+	if err != nil {
+		t.Fatal(err)
+	}
+	other := storage.New(build)
+	if _, err := other.Add(saved.Lines); err != nil {
+		t.Fatal(err)
+	}
+	line, err := other.Commit(b.Phone, b.Time(), []storage.Change{
+		storage.Put(harness.KindPlace, "theirs", harness.Place{}, harness.Place{Name: "theirs", Kind: harness.Split}),
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := inner.Append(context.Background(), other.About(), []storage.Line{line}); err != nil {
+		t.Fatal(err)
+	}
+
+	mine := b.Split("mine")
+	if err := b.Settle(); !errors.Is(err, storage.ErrStale) {
+		t.Fatalf("Settle = %v, want ErrStale", err)
+	}
+	b.Rebase(b.Ctx)
+	b.Loop.Consume()
+	b.Saved()
+	for _, id := range []string{"theirs", mine} {
+		if _, ok := b.B().Places.Get(id); !ok {
+			t.Errorf("place %q is gone", id)
+		}
+	}
+	if after, err := inner.Load(context.Background(), build); err != nil || len(after.Lines) != 3 {
+		t.Errorf("%d lines in the store, %v; want 3", len(after.Lines), err)
+	}
+}
+
+// The file of a phone that was restored from an older copy merges, under a fresh name for this phone.
+func TestAFileWithUnknownEditsOfThisPhoneMerges(t *testing.T) {
+	b := sessiontest.Start(t, nil)
+	build := b.New("roadster")
+	b.Saved()
+	saved, err := b.Store.Load(context.Background(), build)
+	if err != nil {
+		t.Fatal(err)
+	}
+	newer := storage.New(build)
+	if _, err := newer.Add(saved.Lines); err != nil {
+		t.Fatal(err)
+	}
+	put := storage.Put(harness.KindPlace, "lost", harness.Place{}, harness.Place{Name: "lost", Kind: harness.Split})
+	if _, err := newer.Commit(b.Phone, b.Time(), []storage.Change{put}); err != nil {
+		t.Fatal(err)
+	}
+	var file bytes.Buffer
+	if err := storage.Encode(&file, newer, nil); err != nil {
+		t.Fatal(err)
+	}
+	in, err := b.Incoming(context.Background(), file.Bytes())
+	if err != nil {
+		t.Fatal(err)
+	}
+	before := b.Phone
+	var failed error
+	b.Take(b.Ctx, in, func(_ app.Context, _ string, err error) { failed = err })
+	b.Loop.Consume()
+	if failed != nil {
+		t.Fatal(failed)
+	}
+	if _, ok := b.B().Places.Get("lost"); !ok || b.Phone == before {
+		t.Errorf("merged %v under the phone's name %q, was %q", ok, b.Phone, before)
+	}
+}
