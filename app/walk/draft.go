@@ -44,7 +44,11 @@ func loadDraft(s *session.Session) draft {
 	if json.Unmarshal([]byte(s.Device.Prefs.Get(draftKey(s.ID()))), &d) != nil {
 		d = draft{}
 	}
+	fresh := d.At == ""
 	d.mend(s.B(), s.Lengths())
+	if fresh {
+		return d.carryOn(s.B(), s.Lengths())
+	}
 	return d
 }
 
@@ -134,6 +138,18 @@ func (d draft) fixing(reading string) draft {
 
 func (d draft) fixed() draft {
 	d.Fix, d.Text, d.Kept, d.Sure = "", d.Kept, "", false
+	return d
+}
+
+// carryOn is the draft of someone who wants to measure what is left: where one stands, or, if there is no run to measure
+// there and nothing is keyed in, at the nearest place that has one.
+func (d draft) carryOn(b *harness.Build, l *survey.Lengths) draft {
+	if d.Text != "" || d.Fix != "" || d.To.Run != "" || d.To.Kind != "" {
+		return d
+	}
+	if open := nearestOpen(b, l, d.At); open != "" && open != d.At {
+		return d.stand(b, l, open)
+	}
 	return d
 }
 

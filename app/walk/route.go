@@ -107,15 +107,13 @@ func (p *routePage) onPlace(ctx app.Context, place string) {
 
 func (p *routePage) onRun(ctx app.Context, run string) { kit.Go(ctx, p.card(run)) }
 
-// onWalk stands at a place and goes to the walk. Without a place one stands where one stood, or, if there is no run to
-// measure there, at the nearest place that has one.
+// onWalk stands at a place and goes to the walk. Without a place the walk carries on with what is left to measure.
 func (p *routePage) onWalk(place string) app.EventHandler {
 	return func(ctx app.Context, _ app.Event) {
 		d := loadDraft(p.S)
-		if place == "" && d.Text == "" && d.To.Run == "" {
-			place = nearestOpen(p.S.B(), p.S.Lengths(), d.At)
-		}
-		if place != "" && place != d.At {
+		if place == "" {
+			d = d.carryOn(p.S.B(), p.S.Lengths())
+		} else if place != d.At {
 			d = d.elsewhere(p.S.B(), p.S.Lengths(), place)
 		}
 		d.save(p.S)
