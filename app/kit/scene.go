@@ -10,6 +10,7 @@ import (
 	"loomwright/app/session"
 	"loomwright/calc/harness"
 	"loomwright/calc/sketch"
+	"loomwright/calc/unit"
 )
 
 // sceneKey is what a scene is made of, beside what is marked and lit.
@@ -73,7 +74,7 @@ func newScene(s *session.Session, key sceneKey, places, runs []string, before *s
 		k, known := s.Lengths().Run(e.Run)
 		l := line{D: e.D(), Width: strokeOf(weight[e.Run]), Class: "run", At: e.Length, Length: "?", None: !known}
 		if known {
-			l.Length, _ = k.Length.Figures(sys)
+			l.Length = tape(k.Length, sys)
 		}
 		if !known || k.Guess {
 			l.Class += " guess"
@@ -96,6 +97,15 @@ func newScene(s *session.Session, key sceneKey, places, runs []string, before *s
 		p.Dots = append(p.Dots, d)
 	}
 	return p
+}
+
+// tape is a length as one reads it off a tape: whole millimetres, up, or sixteenths of an inch.
+func tape(l unit.Length, sys unit.System) string {
+	if sys != unit.Imperial {
+		l = l.RoundUp(unit.Millimetre)
+	}
+	number, _ := l.Figures(sys)
+	return number
 }
 
 // weights is how much each run carries: its wires, or before there are any, twice the places that lie beyond it, so that

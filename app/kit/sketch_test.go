@@ -8,6 +8,7 @@ import (
 
 	"loomwright/app/kit"
 	"loomwright/app/session/sessiontest"
+	"loomwright/calc/unit"
 )
 
 // demo opens the kept roadster.
@@ -36,7 +37,8 @@ func TestSketchDrawsEveryPlaceAndRun(t *testing.T) {
 		t.Errorf("%d runs have no length, want %d", got, of-n)
 	}
 	for _, k := range b.Lengths().All() {
-		if text, _ := k.Length.Figures(b.B().Settings.Unit); k.Measured() && !strings.Contains(html, text) {
+		text, _ := k.Length.RoundUp(unit.Millimetre).Figures(unit.Metric)
+		if k.Measured() && !strings.Contains(html, ">"+text+"<") {
 			t.Errorf("the length %s of a run is not there", text)
 		}
 	}
