@@ -42,6 +42,7 @@ var All = []Bench{
 		return l.startRatio(ctx, 20_000)
 	}},
 	{"walk", "tap to paint in the walk, p95", 100, "ms", walkTaps},
+	{"wires", "tap to paint in a list of 1000 wires, p95", 100, "ms", wireTaps},
 }
 
 // Lab is where benches run: it makes sites and serves them until Close.

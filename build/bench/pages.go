@@ -2,8 +2,15 @@ package bench
 
 import (
 	"context"
+	"fmt"
+	"path/filepath"
+
+	"github.com/google/uuid"
 
 	"loomwright/build/browser"
+	"loomwright/build/demo"
+	"loomwright/calc/harness"
+	"loomwright/storage"
 )
 
 // walkTaps measures keying in lengths: three digits, and back.
@@ -12,11 +19,8 @@ func walkTaps(ctx context.Context, l *Lab) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	tab, err := l.browser(ctx)
+	tab, err := l.demoIn(ctx, app)
 	if err != nil {
-		return 0, err
-	}
-	if _, err := openDemo(tab, app); err != nil {
 		return 0, err
 	}
 	if err := browser.Tap(tab, "Carry on measuring"); err != nil {
@@ -24,4 +28,66 @@ func walkTaps(ctx context.Context, l *Lab) (float64, error) {
 	}
 	keys := []string{"4", "1", "2", "take back one sign", "take back one sign", "take back one sign"}
 	return l.tapsOf(tab, func(i int) error { return browser.Tap(tab, keys[i%len(keys)]) })
+}
+
+// manyWires is how many wires the list is measured with.
+const manyWires = 1000
+
+// wireTaps measures opening a wire of the list and going back to it.
+func wireTaps(ctx context.Context, l *Lab) (float64, error) {
+	log, err := wires(manyWires)
+	if err != nil {
+		return 0, err
+	}
+	app, err := l.appWith(ctx, "app-wires", filepath.Join(l.dir, "wires.build"), log)
+	if err != nil {
+		return 0, err
+	}
+	tab, err := l.demoIn(ctx, app)
+	if err != nil {
+		return 0, err
+	}
+	// The step's button carries the number of wires and the word.
+	if err := browser.TapOn(tab, `.steps button[aria-label^="Wires"], .steps button:nth-child(3)`); err != nil {
+		return 0, err
+	}
+	if err := browser.See(tab, fmt.Sprintf("%d wires", manyWires)); err != nil {
+		return 0, err
+	}
+	return l.tapsOf(tab, func(i int) error {
+		if i%2 == 1 {
+			return browser.Tap(tab, "back")
+		}
+		return browser.TapOn(tab, fmt.Sprintf(".rows > :nth-child(%d)", 1+i/2%20))
+	})
+}
+
+// demoIn opens the demo of an app in a browser of its own.
+func (l *Lab) demoIn(ctx context.Context, app string) (context.Context, error) {
+	tab, err := l.browser(ctx)
+	if err != nil {
+		return nil, err
+	}
+	_, err = openDemo(tab, app)
+	return tab, err
+}
+
+// wires returns the demo with copies of its wires, n in all.
+func wires(n int) (*storage.Log, error) {
+	log, err := demo.Log(0)
+	if err != nil {
+		return nil, fmt.Errorf("bench: %w", err)
+	}
+	all := log.State().Wires.All()
+	var changes []storage.Change
+	for i := len(all); i < n; i++ {
+		w := all[i%len(all)]
+		w.Name, w.Lead = fmt.Sprintf("X%d", i), ""
+		id := uuid.NewSHA1(uuid.NameSpaceOID, []byte(w.Name)).String()
+		changes = append(changes, storage.Put(harness.KindWire, id, harness.Wire{}, w))
+	}
+	if _, err := log.Commit("bench", log.About().At, changes); err != nil {
+		return nil, fmt.Errorf("bench: %w", err)
+	}
+	return log, nil
 }

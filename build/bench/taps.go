@@ -23,6 +23,9 @@ const shortest = 16
 
 // tapsOf does something at least taps times, three times over, and returns the best of the three 95th percentiles of
 // the time from tap to paint, in milliseconds. step does the i-th; it may be more than one tap.
+//
+// The browser's own measure ends at the first paint after the tap's handlers. The framework draws a moment later, so
+// the time to the paint of the first change of the page is taken as well, and the worse of both counts.
 func (l *Lab) tapsOf(tab context.Context, step func(i int) error) (float64, error) {
 	if err := browser.Throttle(tab, Slower); err != nil {
 		return 0, err
@@ -30,70 +33,87 @@ func (l *Lab) tapsOf(tab context.Context, step func(i int) error) (float64, erro
 	defer browser.Throttle(tab, 1)
 	best := math.Inf(1)
 	for range runs {
-		times, err := tapTimes(tab, step)
+		t, err := tapTimes(tab, step)
 		if err != nil {
 			return 0, err
 		}
-		p95 := percentile(times, 0.95)
-		fmt.Fprintf(l.Out, "  %d taps: median %.0f ms, p95 %.0f ms, longest %.0f ms\n", len(times), median(times), p95, slices.Max(times))
-		best = min(best, p95)
+		a, b := percentile(t.Durations, 0.95), percentile(t.Changes, 0.95)
+		fmt.Fprintf(l.Out, "  %d taps: median %.0f ms, p95 %.0f ms; to the first change: median %.0f ms, p95 %.0f ms, longest %.0f ms\n",
+			len(t.Durations), median(t.Durations), a, median(t.Changes), b, slices.Max(t.Changes))
+		best = min(best, max(a, b))
 	}
 	return best, nil
 }
 
-// tapTimes does taps until there are enough and returns how long each took to the next paint.
-func tapTimes(tab context.Context, step func(i int) error) ([]float64, error) {
-	err := chromedp.Do(tab, chromedp.Evaluate[chromedp.Void](`(() => {
-		window.benchTaps = {}; window.benchTouches = 0;
-		window.benchObserver?.disconnect();
-		window.benchObserver = new PerformanceObserver((list) => {
-			for (const e of list.getEntries()) {
-				if (e.interactionId) benchTaps[e.interactionId] = Math.max(benchTaps[e.interactionId] ?? 0, e.duration);
-			}
-		});
-		benchObserver.observe({ type: "event", durationThreshold: 16 });
-		window.benchTouched ??= (addEventListener("pointerup", () => benchTouches++, true), true);
-	})()`))
-	if err != nil {
-		return nil, err
+// tapped is what was measured of a run of taps, in milliseconds, in no order: by Event Timing, and to the paint of the
+// first change.
+type tapped struct {
+	Touches            int
+	Durations, Changes []float64
+}
+
+const watchTaps = `(() => {
+	window.bench ??= (() => {
+		const b = { ids: {}, touches: 0, changes: [], since: 0 };
+		b.take = (entries) => { for (const e of entries) if (e.interactionId) b.ids[e.interactionId] = Math.max(b.ids[e.interactionId] ?? 0, e.duration); };
+		b.events = new PerformanceObserver((list) => b.take(list.getEntries()));
+		b.events.observe({ type: "event", durationThreshold: 16 });
+		addEventListener("pointerup", (e) => { b.touches++; b.since = e.timeStamp; }, true);
+		new MutationObserver(() => {
+			if (!b.since) return;
+			const since = b.since;
+			b.since = 0;
+			// Behind the frame that shows the change.
+			requestAnimationFrame(() => { const c = new MessageChannel(); c.port1.onmessage = () => b.changes.push(performance.now() - since); c.port2.postMessage(0); });
+		}).observe(document, { childList: true, subtree: true, attributes: true, characterData: true });
+		return b;
+	})();
+	Object.assign(bench, { ids: {}, touches: 0, changes: [], since: 0 });
+})()`
+
+// tapTimes does taps until there are enough.
+func tapTimes(tab context.Context, step func(i int) error) (tapped, error) {
+	var t tapped
+	if err := chromedp.Do(tab, chromedp.Evaluate[chromedp.Void](watchTaps)); err != nil {
+		return t, err
 	}
 	for i := 0; ; i++ {
 		if err := step(i); err != nil {
-			return nil, err
+			return t, err
 		}
-		// Two frames later the tap has been painted.
-		touched, err := browser.Until[int](tab, `new Promise(ok => requestAnimationFrame(() => requestAnimationFrame(() => ok(benchTouches))))`)
+		// Wait for the change, but not for ever: a tap may change nothing.
+		touched, err := browser.Until[int](tab, `new Promise(ok => {
+			let frames = 0;
+			const look = () => bench.changes.length >= bench.touches || ++frames > 60 ? ok(bench.touches) : requestAnimationFrame(look);
+			look();
+		})`)
 		if err != nil {
-			return nil, err
+			return t, err
 		}
 		if touched >= taps {
 			break
 		}
 		if i > 10*taps {
-			return nil, fmt.Errorf("bench: %d taps seen after %d steps: they do not arrive", touched, i)
+			return t, fmt.Errorf("bench: %d taps seen after %d steps: they do not arrive", touched, i)
 		}
-	}
-	var told struct {
-		Touches   int
-		Durations []float64
 	}
 	raw, err := chromedp.Run(tab, chromedp.Evaluate[[]byte](`(() => {
-		for (const e of benchObserver.takeRecords()) {
-			if (e.interactionId) benchTaps[e.interactionId] = Math.max(benchTaps[e.interactionId] ?? 0, e.duration);
-		}
-		return { Touches: benchTouches, Durations: Object.values(benchTaps) };
+		bench.take(bench.events.takeRecords());
+		return { Touches: bench.touches, Durations: Object.values(bench.ids), Changes: bench.changes };
 	})()`))
 	if err != nil {
-		return nil, err
+		return t, err
 	}
-	if err := json.Unmarshal(raw, &told); err != nil {
-		return nil, err
+	if err := json.Unmarshal(raw, &t); err != nil {
+		return t, err
 	}
-	times := told.Durations
-	for len(times) < told.Touches {
-		times = append(times, shortest)
+	if len(t.Changes) < t.Touches*9/10 {
+		return t, fmt.Errorf("bench: %d of %d taps changed nothing on the page", t.Touches-len(t.Changes), t.Touches)
 	}
-	return times, nil
+	for len(t.Durations) < t.Touches {
+		t.Durations = append(t.Durations, shortest)
+	}
+	return t, nil
 }
 
 // percentile returns the value that the part p of the values does not exceed (nearest rank).
