@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"loomwright/app/sheet"
+	"loomwright/app/sheet/paper"
 	"loomwright/calc/tag"
 	"loomwright/storage"
 )
@@ -103,7 +104,12 @@ func runSheet(file, kind string) error {
 		return fmt.Errorf("build sheet: file %q: %w", file, err)
 	}
 	var out bytes.Buffer // whole before a byte of it is written
-	if err := sheet.Write(&out, kind, format, log.State(), o); err != nil {
+	if format == sheet.PDF {
+		err = paper.Write(&out, kind, log.State(), o, nil)
+	} else {
+		err = sheet.Write(&out, kind, format, log.State(), o)
+	}
+	if err != nil {
 		return fmt.Errorf("build sheet: %w", err)
 	}
 	if sheetFlags.out != "" {

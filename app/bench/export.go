@@ -12,6 +12,7 @@ import (
 	"loomwright/app/kit"
 	"loomwright/app/session"
 	"loomwright/app/sheet"
+	"loomwright/app/sheet/paper"
 	"loomwright/calc/cut"
 )
 
@@ -68,7 +69,11 @@ func (p *page) write(kind string, format sheet.Format, o sheet.Options, codes []
 			o.Font, err = loadFont(p.S)
 		}
 		var out bytes.Buffer
-		if err == nil {
+		switch {
+		case err != nil:
+		case format == sheet.PDF:
+			err = paper.Write(&out, kind, b, o, nil)
+		default:
 			err = sheet.Write(&out, kind, format, b, o)
 		}
 		ctx.Dispatch(func(app.Context) {

@@ -169,7 +169,7 @@ func (t Table) writeCSV(w io.Writer, o Options) error {
 		head = append(head, "group")
 	}
 	for _, c := range t.Columns {
-		head = append(head, c.heading())
+		head = append(head, c.Heading())
 	}
 	rows := [][]string{head}
 	for _, g := range t.Groups {
@@ -187,8 +187,8 @@ func (t Table) writeCSV(w io.Writer, o Options) error {
 	return WriteCSV(w, rows, o.Semicolon, o.BOM)
 }
 
-// heading returns the title of a column with its unit.
-func (c Column) heading() string {
+// Heading returns the title of a column with its unit.
+func (c Column) Heading() string {
 	if c.Unit == "" {
 		return c.Title
 	}

@@ -1,8 +1,8 @@
 package sheet
 
 import (
-	"encoding/xml"
 	"fmt"
+	"html"
 	"io"
 	"strconv"
 	"strings"
@@ -29,13 +29,7 @@ func short(v float64) string {
 	return s
 }
 
-func escaped(text string) string {
-	var b strings.Builder
-	if err := xml.EscapeText(&b, []byte(printable(text))); err != nil {
-		return ""
-	}
-	return b.String()
-}
+func escaped(text string) string { return html.EscapeString(Printable(text)) }
 
 // text writes one line; anchor is start, middle or end.
 func (d *drawing) text(x, y float64, text string, size float64, bold bool, anchor string) {

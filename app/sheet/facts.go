@@ -120,7 +120,7 @@ func (f facts) mm(l unit.Length) Cell { return length(l, f.system) }
 
 // lengthColumn returns a column of lengths.
 func (f facts) lengthColumn(key, title string) Column {
-	return Column{Key: key, Title: title, Unit: lengthUnit(f.system), Number: true, Wide: 1}
+	return Column{Key: key, Title: title, Unit: LengthUnit(f.system), Number: true, Wide: 1}
 }
 
 // supplied reports whether a wire is made of a supplied lead. One whose lead is gone is a new wire.

@@ -17,8 +17,8 @@ func makers() []maker {
 		list("places", "Places", Places),
 		list("runs", "Runs", Runs),
 		list("readings", "Readings", Readings),
-		{Kind: Kind{"route", "Route", []Format{PDF, SVG}}, draw: map[Format]drawer{PDF: drawRoutePDF, SVG: drawRouteSVG}},
-		{Kind: Kind{"tags", "Tags", []Format{PDF, SVG}}, draw: map[Format]drawer{PDF: drawTagsPDF, SVG: drawTagsSVG}},
+		{Kind: Kind{"route", "Route", drawingFormats}, draw: drawRoute},
+		{Kind: Kind{"tags", "Tags", drawingFormats}, draw: drawTags},
 		list("tagcodes", "Tag codes", TagCodes),
 	}
 }
@@ -27,8 +27,8 @@ func list(name, title string, table func(*harness.Build, Options) (Table, error)
 	return maker{Kind: Kind{name, title, tableFormats}, table: table}
 }
 
-// title is what a build is called on paper.
-func title(b *harness.Build) string {
+// Title is what a build is called on paper.
+func Title(b *harness.Build) string {
 	if b.Settings.Title == "" {
 		return "Build without a name"
 	}

@@ -47,7 +47,8 @@ type Options struct {
 	Graph *route.Graph // of the build in this state, if it is there already; nil makes one
 }
 
-// Font is the type that PDF is set in: two TrueType files. They are files of the site, not part of the program.
+// Font is the type that PDF is set in: two TrueType files. They are files of the site, not part of the program. Planning
+// tags reads from them how wide a text is.
 type Font struct {
 	Regular, Bold []byte
 }
@@ -56,19 +57,20 @@ type Font struct {
 var (
 	ErrKind   = errors.New("sheet: no such list or drawing")
 	ErrFormat = errors.New("sheet: not a format of this list or drawing")
-	ErrFont   = errors.New("sheet: PDF needs the font files")
+	ErrFont   = errors.New("sheet: paper needs the font files")
 )
 
-// maker makes one kind. A kind with a table has every table format; draw is for the rest.
+// maker makes one kind: it has a table, or it draws an SVG.
 type maker struct {
 	Kind
 	table func(*harness.Build, Options) (Table, error)
-	draw  map[Format]drawer
+	draw  func(io.Writer, *harness.Build, Options) error
 }
 
-type drawer func(io.Writer, *harness.Build, Options) error
-
-var tableFormats = []Format{CSV, JSON, PDF}
+var (
+	tableFormats   = []Format{CSV, JSON, PDF}
+	drawingFormats = []Format{PDF, SVG}
+)
 
 // Kinds lists every list and drawing, in the order a person is offered them.
 func Kinds() []Kind {
@@ -102,7 +104,8 @@ func TableOf(kind string, b *harness.Build, o Options) (Table, error) {
 	return m.table(b, o)
 }
 
-// Write writes a list or drawing. Nothing is written if the error is ErrKind, ErrFormat, ErrFont or tag.ErrTooSmall.
+// Write writes a list or drawing in any format but PDF, which package paper writes. Nothing is written if the error is
+// ErrKind, ErrFormat, ErrFont or tag.ErrTooSmall.
 func Write(w io.Writer, kind string, format Format, b *harness.Build, o Options) error {
 	m, err := find(kind)
 	if err != nil {
@@ -111,12 +114,15 @@ func Write(w io.Writer, kind string, format Format, b *harness.Build, o Options)
 	if !slices.Contains(m.Formats, format) {
 		return fmt.Errorf("%w: %s as %q; there are %v", ErrFormat, kind, format, m.Formats)
 	}
-	if draw := m.draw[format]; draw != nil {
-		return draw(w, b, o)
+	if format == PDF {
+		return fmt.Errorf("%w: PDF is written by package paper", ErrFormat)
+	}
+	if m.draw != nil {
+		return m.draw(w, b, o)
 	}
 	t, err := m.table(b, o)
 	if err != nil {
 		return err
 	}
-	return t.Write(w, format, b, o)
+	return t.write(w, format, b, o)
 }

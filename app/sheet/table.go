@@ -70,29 +70,27 @@ func length(l unit.Length, system unit.System) Cell {
 // unknown is the text of a cell whose value is not known.
 const unknown = "unknown"
 
-// lengthUnit is the unit that length leaves out.
-func lengthUnit(s unit.System) string {
+// LengthUnit is the unit that length leaves out.
+func LengthUnit(s unit.System) string {
 	if s == unit.Imperial {
 		return "in"
 	}
 	return "mm"
 }
 
-// Write writes the table as CSV, JSON or PDF.
-func (t Table) Write(w io.Writer, format Format, b *harness.Build, o Options) error {
+// write writes the table as CSV or JSON.
+func (t Table) write(w io.Writer, format Format, b *harness.Build, o Options) error {
 	switch format {
 	case CSV:
 		return t.writeCSV(w, o)
 	case JSON:
 		return t.writeJSON(w, b, o)
-	case PDF:
-		return t.writePDF(w, b, o)
 	}
 	return fmt.Errorf("%w: %s as %q", ErrFormat, t.Name, format)
 }
 
-// filled returns the table without the columns in which no cell says anything.
-func (t Table) filled() Table {
+// Filled returns the table without the columns in which no cell says anything.
+func (t Table) Filled() Table {
 	var keep []int
 	for i, c := range t.Columns {
 		if c.Tick || slices.ContainsFunc(t.Rows(), func(row []Cell) bool { return row[i].Text != "" }) {

@@ -52,7 +52,7 @@ type TagPlan struct {
 	Widest   float64 // largest square with its quiet zone in millimetres
 	Warnings []tag.Warning
 	Notes    []string
-	ruler    ruler
+	Ruler    Ruler
 	dpi      int
 }
 
@@ -106,7 +106,7 @@ func PlanTags(b *harness.Build, o Options) (TagPlan, error) {
 	if t.Start > t.Grid.PerPage() {
 		return TagPlan{}, fmt.Errorf("sheet: first label %d: the sheet has %d", t.Start, t.Grid.PerPage())
 	}
-	plan := TagPlan{Grid: t.Grid, dpi: t.DPI, ruler: t.Grid.ruler()}
+	plan := TagPlan{Grid: t.Grid, dpi: t.DPI, Ruler: t.Grid.ruler()}
 	var address tag.Address
 	if t.Payload == tag.Link {
 		var err error
@@ -115,7 +115,7 @@ func PlanTags(b *harness.Build, o Options) (TagPlan, error) {
 		}
 		plan.Warnings = address.Warnings
 	}
-	pen, err := newPen(o.Font)
+	width, err := o.Font.Measure()
 	if err != nil {
 		return TagPlan{}, err
 	}
@@ -136,7 +136,7 @@ func PlanTags(b *harness.Build, o Options) (TagPlan, error) {
 			refused = append(refused, err)
 			continue
 		}
-		if p.write(pen.width) {
+		if p.write(width) {
 			shortened++
 		}
 		if q := p.Square; q != nil {
@@ -161,7 +161,7 @@ func PlanTags(b *harness.Build, o Options) (TagPlan, error) {
 			plan.Notes = append(plan.Notes, fmt.Sprintf("modules under %.2f mm need a good print and a phone that focuses near: print one and scan it first", tag.EasyModule.MM()))
 		}
 	}
-	if plan.ruler == (ruler{}) {
+	if plan.Ruler == (Ruler{}) {
 		plan.Notes = append(plan.Notes, "the margins have no room for the ruler: measure a label instead")
 	}
 	return plan, nil

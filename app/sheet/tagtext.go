@@ -19,12 +19,12 @@ const (
 // longest is how many signs of one paragraph are looked at; no label holds more.
 const longest = 200
 
-// leading is the distance of two base lines in type sizes; ascent is how far type reaches above its base line.
+// Leading is the distance of two base lines in type sizes; Ascent is how far type reaches above its base line.
 //
 // Source: our choice, after the measures of the font.
 const (
-	leading = 1.18
-	ascent  = 0.78
+	Leading = 1.18
+	Ascent  = 0.78
 )
 
 // paragraph is a piece of a tag's text.
@@ -94,17 +94,17 @@ func (p *PlacedLabel) set(text []paragraph, x, y, w, h, largest float64, width f
 			if t.text == "" {
 				continue
 			}
-			broken, tears := wrap(t.text, w, func(s string) float64 { return width(s, points, t.bold) })
+			broken, tears := Wrap(t.text, w, func(s string) float64 { return width(s, points, t.bold) })
 			torn = torn || tears
 			for _, s := range broken {
 				lines = append(lines, line{s, t.bold, t.keep})
 			}
 		}
-		if float64(len(lines))*points*point*leading <= h && !torn || points <= smallestType {
+		if float64(len(lines))*points*Point*Leading <= h && !torn || points <= smallestType {
 			break
 		}
 	}
-	step := points * point * leading
+	step := points * Point * Leading
 	room := max(int(h/step+1e-9), 1)
 	for len(lines) > room {
 		// The last line that may go, goes, and the one before it says so.
@@ -123,7 +123,7 @@ func (p *PlacedLabel) set(text []paragraph, x, y, w, h, largest float64, width f
 	}
 	top := y + max(0, (h-float64(len(lines))*step)/2)
 	for i, l := range lines {
-		p.Lines = append(p.Lines, TagLine{x, top + float64(i)*step + ascent*points*point*leading, points, l.bold, l.text})
+		p.Lines = append(p.Lines, TagLine{x, top + float64(i)*step + Ascent*points*Point*Leading, points, l.bold, l.text})
 	}
 	return shortened
 }

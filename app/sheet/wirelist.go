@@ -70,9 +70,9 @@ func (f facts) verdict(l cut.LeadResult) string {
 	case cut.Reaches:
 		return "reaches"
 	case cut.ReachesShortTail:
-		return fmt.Sprintf("reaches, %s %s of tail left", number(f.mm(l.Left)), lengthUnit(f.system))
+		return fmt.Sprintf("reaches, %s %s of tail left", number(f.mm(l.Left)), LengthUnit(f.system))
 	case cut.TrulyShort:
-		return fmt.Sprintf("short by %s %s", number(f.mm(l.By)), lengthUnit(f.system))
+		return fmt.Sprintf("short by %s %s", number(f.mm(l.By)), LengthUnit(f.system))
 	}
 	switch l.Because {
 	case cut.NoLead:

@@ -1,4 +1,4 @@
-package sheet
+package paper
 
 import (
 	"bytes"
@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 
+	"loomwright/app/sheet"
+	"loomwright/app/sheet/sheettest"
 	"loomwright/calc/harness"
 	"loomwright/calc/tag"
 	"loomwright/calc/unit"
@@ -19,7 +21,7 @@ import (
 
 // decode rasterises a PDF at so many dots per inch, cuts each label out as a phone held over it sees it, and returns
 // every code that an independent decoder reads.
-func decode(t *testing.T, pdf []byte, plan TagPlan, dpi int) []string {
+func decode(t *testing.T, pdf []byte, plan sheet.TagPlan, dpi int) []string {
 	t.Helper()
 	for tool, from := range map[string]string{"pdftoppm": "poppler-utils", "zbarimg": "zbar-tools"} {
 		if _, err := exec.LookPath(tool); err != nil {
@@ -106,7 +108,7 @@ func (g grey) encode() []byte {
 // demo is the build that the app shows to begin with.
 func demo(t *testing.T) *harness.Build {
 	t.Helper()
-	f, err := os.Open("../../testdata/builds/roadster.build")
+	f, err := os.Open(filepath.Join(sheettest.Module(t), "testdata", "builds", "roadster.build"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -124,7 +126,7 @@ func TestEveryTagDecodes(t *testing.T) {
 	if testing.Short() {
 		t.Skip("needs poppler-utils and zbar-tools")
 	}
-	for name, b := range map[string]*harness.Build{"seeded": seeded(t, 150), "demo": demo(t)} {
+	for name, b := range map[string]*harness.Build{"seeded": sheettest.Seeded(t, 150), "demo": demo(t)} {
 		for _, dpi := range []int{300, 203} {
 			for _, payload := range []tag.Payload{tag.Link, tag.Code} {
 				t.Run(fmt.Sprintf("%s, %s at %d dpi", name, payload, dpi), func(t *testing.T) { everyTagDecodes(t, b, dpi, payload) })
@@ -142,8 +144,8 @@ func everyTagDecodes(t *testing.T, b *harness.Build, dpi int, payload tag.Payloa
 	if err != nil {
 		t.Fatal(err)
 	}
-	o := Options{Font: fonts(t), Tags: TagOptions{DPI: dpi, Payload: payload, Address: address}}
-	plan, err := PlanTags(b, o)
+	o := sheet.Options{Font: fonts(t), Tags: sheet.TagOptions{DPI: dpi, Payload: payload, Address: address}}
+	plan, err := sheet.PlanTags(b, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -155,7 +157,7 @@ func everyTagDecodes(t *testing.T, b *harness.Build, dpi int, payload tag.Payloa
 		t.Errorf("%d squares on %d labels with %d codes, up to %.2f mm wide", plan.Squares, len(plan.Labels), len(want), plan.Widest)
 	}
 	var pdf bytes.Buffer
-	if err := Write(&pdf, "tags", PDF, b, o); err != nil {
+	if err := Write(&pdf, "tags", b, o, nil); err != nil {
 		t.Fatal(err)
 	}
 	class := map[tag.Payload]tag.Class{tag.Link: tag.OurLink, tag.Code: tag.BareCode}[payload]
@@ -177,20 +179,20 @@ func TestOtherSheetsDecode(t *testing.T) {
 	if testing.Short() {
 		t.Skip("needs poppler-utils and zbar-tools")
 	}
-	b := seeded(t, 20)
-	custom := Grid{Name: "custom", PageW: 100 * unit.Millimetre, PageH: 60 * unit.Millimetre, Cols: 2, Rows: 2, LabelW: 45 * unit.Millimetre,
+	b := sheettest.Seeded(t, 20)
+	custom := sheet.Grid{Name: "custom", PageW: 100 * unit.Millimetre, PageH: 60 * unit.Millimetre, Cols: 2, Rows: 2, LabelW: 45 * unit.Millimetre,
 		LabelH: 20 * unit.Millimetre, Left: 3 * unit.Millimetre, Top: 4 * unit.Millimetre, PitchX: 48 * unit.Millimetre, PitchY: 22 * unit.Millimetre}
-	for _, grid := range append(Grids(), custom, SingleLabel(60*unit.Millimetre, 25*unit.Millimetre)) {
+	for _, grid := range append(sheet.Grids(), custom, sheet.SingleLabel(60*unit.Millimetre, 25*unit.Millimetre)) {
 		for _, payload := range tag.Payloads {
-			o := Options{Font: fonts(t), Tags: TagOptions{Grid: grid, Start: grid.PerPage(), OffsetX: unit.Millimetre / 2, OffsetY: -unit.Millimetre / 3,
+			o := sheet.Options{Font: fonts(t), Tags: sheet.TagOptions{Grid: grid, Start: grid.PerPage(), OffsetX: unit.Millimetre / 2, OffsetY: -unit.Millimetre / 3,
 				Payload: payload, Address: "https://harness.example/app-1/"}}
-			plan, err := PlanTags(b, o)
+			plan, err := sheet.PlanTags(b, o)
 			if err != nil {
 				t.Errorf("%s, %s: %v", grid.Name, payload, err)
 				continue
 			}
 			var pdf bytes.Buffer
-			if err := Write(&pdf, "tags", PDF, b, o); err != nil {
+			if err := Write(&pdf, "tags", b, o, nil); err != nil {
 				t.Fatal(err)
 			}
 			if n := distinctCodes(decode(t, pdf.Bytes(), plan, 300), b); n != b.Tags.Len() {

@@ -1,4 +1,4 @@
-package sheet
+package paper
 
 // swatch draws base and tracer, the tracer as the lower half, with an ink edge: the letters beside it say it too.
 func (p *pen) swatch(x, y float64, base, tracer string) {

@@ -2,7 +2,7 @@ package sheet
 
 import (
 	"encoding/binary"
-	"slices"
+	"errors"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -30,20 +30,20 @@ func TestWrap(t *testing.T) {
 		{"ab", 0.5, "a|b", true},
 		{"Ωµé Ж", 3, "Ωµé|Ж", false},
 	} {
-		lines, torn := wrap(c.in, c.wide, signs)
+		lines, torn := Wrap(c.in, c.wide, signs)
 		if got := strings.Join(lines, "|"); got != c.want || torn != c.torn {
-			t.Errorf("wrap(%q, %v) = %q, %v; want %q, %v", c.in, c.wide, got, torn, c.want, c.torn)
+			t.Errorf("Wrap(%q, %v) = %q, %v; want %q, %v", c.in, c.wide, got, torn, c.want, c.torn)
 		}
 	}
 	long := strings.Repeat("word ", 100_000)
-	if lines, _ := wrap(long, 50, signs); len(lines) != 10_000 {
+	if lines, _ := Wrap(long, 50, signs); len(lines) != 10_000 {
 		t.Errorf("%d lines, want 10 000", len(lines))
 	}
 }
 
 // The fonts have every sign that lists and tags are written with, and width adds up sign by sign as wrap takes it to.
 func TestFontsHaveWhatIsPrinted(t *testing.T) {
-	pen, err := newPen(fonts(t))
+	width, err := fonts(t).Measure()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -61,25 +61,14 @@ func TestFontsHaveWhatIsPrinted(t *testing.T) {
 	for _, bold := range []bool{false, true} {
 		sum := 0.0
 		for _, r := range text {
-			sum += pen.width(string(r), 10, bold)
+			sum += width(string(r), 10, bold)
 		}
-		if got := pen.width(text, 10, bold); got < sum-0.01 || got > sum+0.01 {
+		if got := width(text, 10, bold); got < sum-0.01 || got > sum+0.01 {
 			t.Errorf("the text is %v mm wide, its signs %v", got, sum)
 		}
 	}
-	if got := printable("a\u0000b\u202ec😀\u00a0d"); got != "abc□ d" {
-		t.Errorf("printable = %q", got)
-	}
-}
-
-func TestDateOfThePDF(t *testing.T) {
-	for in, want := range map[string]string{"2026-05-14": "2026-05-14", "2026-05-14T10:00:00Z": "2026-05-14", "": "2000-01-01", "14 May": "2000-01-01"} {
-		if got := dateOf(in).Format("2006-01-02"); got != want {
-			t.Errorf("dateOf(%q) = %s, want %s", in, got, want)
-		}
-	}
-	if !slices.Equal(tableFormats, []Format{CSV, JSON, PDF}) {
-		t.Errorf("tables are written as %v", tableFormats)
+	if got := Printable("a\u0000b\u202ec😀\u00a0d"); got != "abc□ d" {
+		t.Errorf("Printable = %q", got)
 	}
 }
 
@@ -117,4 +106,17 @@ func hasSign(font []byte, r uint16) bool {
 		}
 	}
 	return false
+}
+
+// A file that is cut off, or is something else, is refused.
+func TestDamagedFontsAreRefused(t *testing.T) {
+	whole := fonts(t)
+	for _, n := range []int{0, 3, 11, 12, 40, 200, 1000, len(whole.Bold) / 2, len(whole.Bold) - 5} {
+		if _, err := (Font{Regular: whole.Regular, Bold: whole.Bold[:n]}).Measure(); !errors.Is(err, ErrFont) {
+			t.Errorf("the first %d bytes of a font: %v, want ErrFont", n, err)
+		}
+	}
+	if _, err := (Font{Regular: append([]byte{0, 1, 0, 0}, make([]byte, 100)...), Bold: whole.Bold}).Measure(); !errors.Is(err, ErrFont) {
+		t.Errorf("zeros: %v, want ErrFont", err)
+	}
 }

@@ -1,10 +1,11 @@
-package sheet
+package paper
 
 import (
 	"fmt"
 	"io"
 	"strings"
 
+	"loomwright/app/sheet"
 	"loomwright/calc/harness"
 	"loomwright/calc/tag"
 )
@@ -26,35 +27,39 @@ const (
 // printedRow is a row with its cells broken into lines.
 type printedRow struct {
 	cells   [][]string
-	source  []Cell
+	source  []sheet.Cell
 	heading string // of a group, alone on its line
 	bold    bool
 	height  float64
 }
 
-// writePDF writes the table on A4, upright or across as it needs, with the heading on every page. Columns with nothing
+// list is a table on paper.
+type list struct{ sheet.Table }
+
+// writeTable writes a table on A4, upright or across as it needs, with the heading on every page. Columns with nothing
 // in them are left out.
-func (t Table) writePDF(w io.Writer, b *harness.Build, o Options) error {
-	t = t.filled()
+func writeTable(w io.Writer, table sheet.Table, b *harness.Build, o sheet.Options, told Progress) error {
+	t := list{table.Filled()}
 	wide, high := 210.0, 297.0
 	if o.Letter {
 		wide, high = 215.9, 279.4
 	}
-	share := t.shares()
-	if share > portraitW {
+	shares := t.shares()
+	if shares > portraitW {
 		wide, high = high, wide
 	}
-	pdf, err := newPages(o.Font, wide, high, o)
+	pdf, err := newPages(wide, high, o)
 	if err != nil {
 		return err
 	}
-	pdf.SetTitle(title(b)+", "+t.Title, true)
+	pdf.SetTitle(sheet.Title(b)+", "+t.Title, true)
 	columns := make([]float64, len(t.Columns))
 	for i, c := range t.Columns {
-		columns[i] = c.share() / share * (wide - 2*edge)
+		columns[i] = share(c) / shares * (wide - 2*edge)
 	}
 	pages := t.paginate(pdf, columns, high)
 	for n, rows := range pages {
+		told.page(n+1, len(pages))
 		pdf.AddPage()
 		y := t.pageHead(pdf, b, o, wide)
 		for _, row := range rows {
@@ -63,7 +68,7 @@ func (t Table) writePDF(w io.Writer, b *harness.Build, o Options) error {
 		}
 		if n == len(pages)-1 {
 			for _, line := range t.noteLines(pdf, wide) {
-				y += t.points() * point * leading
+				y += t.points() * sheet.Point * sheet.Leading
 				pdf.write(edge, y, line, t.points(), false)
 			}
 		}
@@ -75,7 +80,7 @@ func (t Table) writePDF(w io.Writer, b *harness.Build, o Options) error {
 }
 
 // points is the size of type that the cells are set in.
-func (t Table) points() float64 {
+func (t list) points() float64 {
 	if t.shares() > manyColumns {
 		return smallCell
 	}
@@ -83,14 +88,15 @@ func (t Table) points() float64 {
 }
 
 // shares is the width of all columns together.
-func (t Table) shares() (sum float64) {
+func (t list) shares() (sum float64) {
 	for _, c := range t.Columns {
-		sum += c.share()
+		sum += share(c)
 	}
 	return sum
 }
 
-func (c Column) share() float64 {
+// share is the part of the width that a column takes.
+func share(c sheet.Column) float64 {
 	if c.Wide <= 0 {
 		return 1
 	}
@@ -98,8 +104,8 @@ func (c Column) share() float64 {
 }
 
 // lengthsIn says in which unit the lengths of a page are.
-func (t Table) lengthsIn(b *harness.Build) string {
-	if lengthUnit(b.Settings.Unit) == "in" {
+func (t list) lengthsIn(b *harness.Build) string {
+	if sheet.LengthUnit(b.Settings.Unit) == "in" {
 		return "lengths in inches"
 	}
 	return "lengths in mm"
@@ -108,9 +114,9 @@ func (t Table) lengthsIn(b *harness.Build) string {
 const headHeight = 15.0 // title lines and the rule under them
 
 // pageHead writes title, build, revision and date, and the headings of the columns are the first row under it.
-func (t Table) pageHead(pdf *pen, b *harness.Build, o Options, wide float64) (y float64) {
+func (t list) pageHead(pdf *pen, b *harness.Build, o sheet.Options, wide float64) (y float64) {
 	pdf.write(edge, edge+5, t.Title, titleType, true)
-	name := title(b)
+	name := sheet.Title(b)
 	if b.Settings.Car != "" {
 		name += ", " + b.Settings.Car
 	}
@@ -144,7 +150,7 @@ func clip(text string, width float64, measure func(string) float64) string {
 const swatchWidth = 6.5
 
 // breakRow breaks the cells of a row into lines.
-func (t Table) breakRow(pdf *pen, cells []Cell, columns []float64, bold bool) printedRow {
+func (t list) breakRow(pdf *pen, cells []sheet.Cell, columns []float64, bold bool) printedRow {
 	row := printedRow{source: cells, bold: bold}
 	lines := 1
 	for i, c := range cells {
@@ -158,26 +164,26 @@ func (t Table) breakRow(pdf *pen, cells []Cell, columns []float64, bold bool) pr
 				c.Text = "☑"
 			}
 		}
-		broken, _ := wrap(tag.Clean(c.Text, longestCell), room, func(s string) float64 { return pdf.width(s, t.points(), bold) })
+		broken, _ := sheet.Wrap(tag.Clean(c.Text, longestCell), room, func(s string) float64 { return pdf.width(s, t.points(), bold) })
 		row.cells = append(row.cells, broken)
 		lines = max(lines, len(broken))
 	}
-	row.height = float64(lines)*t.points()*point*leading + 1.4
+	row.height = float64(lines)*t.points()*sheet.Point*sheet.Leading + 1.4
 	return row
 }
 
 // headings is the row of column titles.
-func (t Table) headings(pdf *pen, columns []float64) printedRow {
-	var cells []Cell
+func (t list) headings(pdf *pen, columns []float64) printedRow {
+	var cells []sheet.Cell
 	for _, c := range t.Columns {
-		cells = append(cells, text(c.heading()))
+		cells = append(cells, sheet.Cell{Text: c.Heading()})
 	}
 	return t.breakRow(pdf, cells, columns, true)
 }
 
 // paginate deals the rows out to pages, each page with the column titles first. A group's heading stays with its first
 // row, and notes that do not fit under the last row get a page of their own.
-func (t Table) paginate(pdf *pen, columns []float64, high float64) [][]printedRow {
+func (t list) paginate(pdf *pen, columns []float64, high float64) [][]printedRow {
 	head := t.headings(pdf, columns)
 	bottom := high - edge - 2
 	var pages [][]printedRow
@@ -197,7 +203,7 @@ func (t Table) paginate(pdf *pen, columns []float64, high float64) [][]printedRo
 	for _, g := range t.Groups {
 		var before []printedRow
 		if g.Title != "" {
-			before = append(before, printedRow{heading: g.Title, height: t.points()*point*leading + 4})
+			before = append(before, printedRow{heading: g.Title, height: t.points()*sheet.Point*sheet.Leading + 4})
 		}
 		for _, cells := range g.Rows {
 			add(append(before, t.breakRow(pdf, cells, columns, false))...)
@@ -219,24 +225,24 @@ func (t Table) paginate(pdf *pen, columns []float64, high float64) [][]printedRo
 	for _, c := range columns {
 		wide += c
 	}
-	if notes := float64(len(t.noteLines(pdf, wide))+1) * t.points() * point * leading; y+notes > bottom && len(t.Notes) > 0 {
+	if notes := float64(len(t.noteLines(pdf, wide))+1) * t.points() * sheet.Point * sheet.Leading; y+notes > bottom && len(t.Notes) > 0 {
 		pages = append(pages, []printedRow{head})
 	}
 	return pages
 }
 
-func (t Table) noteLines(pdf *pen, wide float64) []string {
+func (t list) noteLines(pdf *pen, wide float64) []string {
 	var out []string
 	for _, n := range t.Notes {
-		lines, _ := wrap("· "+n, wide-2*edge, func(s string) float64 { return pdf.width(s, t.points(), false) })
+		lines, _ := sheet.Wrap("· "+n, wide-2*edge, func(s string) float64 { return pdf.width(s, t.points(), false) })
 		out = append(out, lines...)
 	}
 	return out
 }
 
 // printRow draws a row at y with a thin rule under it.
-func (t Table) printRow(pdf *pen, row printedRow, columns []float64, y float64) {
-	line := t.points() * point * leading
+func (t list) printRow(pdf *pen, row printedRow, columns []float64, y float64) {
+	line := t.points() * sheet.Point * sheet.Leading
 	right := edge
 	for _, c := range columns {
 		right += c
@@ -252,7 +258,7 @@ func (t Table) printRow(pdf *pen, row printedRow, columns []float64, y float64) 
 			at += swatchWidth
 		}
 		for n, s := range lines {
-			base := y + 0.5 + float64(n)*line + ascent*line
+			base := y + 0.5 + float64(n)*line + sheet.Ascent*line
 			if t.Columns[i].Number {
 				pdf.writeRight(x+columns[i]-cellPad, base, s, t.points(), row.bold)
 			} else {

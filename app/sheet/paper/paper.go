@@ -1,0 +1,37 @@
+// Package paper writes the lists and drawings of package sheet as PDF. It is a package of its own because the library
+// behind it weighs as much as many pages of the app: in the browser it is a program of its own, which runs only while a
+// file is being made.
+package paper
+
+import (
+	"io"
+
+	"loomwright/app/sheet"
+	"loomwright/calc/harness"
+)
+
+// Progress is told before each page is drawn, from 1. It may be nil.
+type Progress func(page, pages int)
+
+func (p Progress) page(n, of int) {
+	if p != nil {
+		p(n, of)
+	}
+}
+
+// Write writes a list or drawing as PDF, set in the type of the options. The same build and options give the same bytes.
+// Nothing is written if there is an error: sheet.ErrKind, sheet.ErrFormat, sheet.ErrFont, sheet.ErrNoTags and
+// tag.ErrTooSmall are those that a person can do something about.
+func Write(w io.Writer, kind string, b *harness.Build, o sheet.Options, told Progress) error {
+	switch kind {
+	case "route":
+		return writeRoute(w, b, o, told)
+	case "tags":
+		return writeTags(w, b, o, told)
+	}
+	t, err := sheet.TableOf(kind, b, o)
+	if err != nil {
+		return err
+	}
+	return writeTable(w, t, b, o, told)
+}
