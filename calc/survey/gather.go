@@ -159,22 +159,28 @@ func sorted(all map[int]int64) []share {
 
 // shares returns the sum of runs in columns. A run that the build never had is left out.
 func (k *book) shares(runs []string) []share {
-	all := make(map[int]int64, len(runs))
+	all := make([]share, 0, len(runs))
 	for _, id := range runs {
 		c, ok := k.columns[id]
 		if !ok {
 			continue
 		}
-		rest, ok := k.joined[c]
-		if !ok {
-			all[c]++
-			continue
-		}
-		for _, s := range rest {
-			all[s.col] += s.n
+		if rest, joined := k.joined[c]; joined {
+			all = append(all, rest...)
+		} else {
+			all = append(all, share{c, 1})
 		}
 	}
-	return sorted(all)
+	slices.SortFunc(all, func(a, b share) int { return a.col - b.col })
+	out := all[:0]
+	for _, s := range all {
+		if n := len(out); n > 0 && out[n-1].col == s.col {
+			out[n-1].n += s.n
+		} else {
+			out = append(out, s)
+		}
+	}
+	return slices.DeleteFunc(out, func(s share) bool { return s.n == 0 })
 }
 
 // observe adds a reading.

@@ -167,13 +167,24 @@ func (n *network) tie() {
 			n.parts = append(n.parts, part{})
 		}
 		p := &n.parts[n.part[r]]
-		n.part[c], n.slot[c] = n.part[r], len(p.cols)
+		n.part[c] = n.part[r]
 		p.cols = append(p.cols, c)
 	}
+	ties := make([]int, len(n.part))
 	for i, o := range n.obs {
 		if o.used {
 			p := &n.parts[n.part[o.act[0].col]]
 			p.obs = append(p.obs, i)
+			for _, s := range o.act {
+				ties[s.col] += len(o.act) - 1
+			}
+		}
+	}
+	for i := range n.parts {
+		cols := n.parts[i].cols
+		slices.SortStableFunc(cols, func(a, b int) int { return ties[a] - ties[b] }) // few entries first: invert leaves fewer
+		for slot, c := range cols {
+			n.slot[c] = slot
 		}
 	}
 }

@@ -21,14 +21,14 @@ func (h *hunt) settle(set []int) (runs []string, leaves int) {
 	}
 	best, length := 0, 0.0
 	for _, path := range h.stretches(set) {
-		shares := h.l.net.active(h.l.book.shares(path))
+		shares := h.n.active(h.l.book.shares(path))
 		at := sum(shares, h.l.x).mm()
 		for _, s := range shares {
-			at += float64(s.n) * h.x[h.l.net.slot[s.col]]
+			at += float64(s.n) * h.x[s.col]
 		}
 		answers := make([]float64, len(set))
 		for i, k := range set {
-			o := h.obs(k)
+			o := h.n.obs[k]
 			answers[i] = at + h.cov(shares, o.act)*o.weight()*h.v[k]/h.r[k]
 		}
 		slices.Sort(answers)
@@ -58,7 +58,7 @@ const mostStretches = 16
 func (h *hunt) stretches(set []int) (paths [][]string) {
 	seen := map[string]bool{}
 	for _, k := range set {
-		runs := h.obs(k).runs
+		runs := h.n.obs[k].runs
 		for i := range runs {
 			for j := i + 1; j <= len(runs); j++ {
 				if len(runs) > mostStretches && i > 0 && j < len(runs) && j > i+1 {

@@ -17,9 +17,8 @@ const (
 	Alike    = 3.8415
 )
 
-// mostWrong is how many wrong readings are looked for in runs that readings tie together. Source: our choice; after
-// that many, all of it is read again.
-const mostWrong = 8
+// mostWrong is how many wrong readings are looked for. Source: our choice; where there are more, all of it is read again.
+const mostWrong = 12
 
 // Suspicion is a reading that is most likely wrong, or a set of readings one of which is.
 type Suspicion struct {
@@ -43,81 +42,82 @@ func (l *Lengths) Suspicions() []Suspicion { return l.doubts }
 // MostLikely returns the reading that would be the first suspect even if it fits; ok is false if no reading checks
 // another.
 func (l *Lengths) MostLikely() (s Suspicion, ok bool) {
-	for i := range l.net.parts {
-		h := l.hunt(&l.net.parts[i])
-		set, w := h.lead()
-		if len(set) > 0 && (!ok || w > s.W*(1+1e-9)) {
-			s, ok = h.name(set, w), true
-		}
+	h := l.hunt()
+	set, w := h.lead()
+	if len(set) == 0 {
+		return s, false
 	}
-	return s, ok
+	return h.name(set, w), true
 }
 
-// search looks for wrong readings in every part.
+// search looks for wrong readings.
 func (l *Lengths) search() (all []Suspicion) {
-	for i := range l.net.parts {
-		h := l.hunt(&l.net.parts[i])
-		for range mostWrong {
-			set, w := h.lead()
-			if len(set) == 0 || w <= Critical {
-				break
-			}
-			all = append(all, h.name(set, w))
-			h.leaveOut(set[0])
+	h := l.hunt()
+	for range mostWrong {
+		set, w := h.lead()
+		if w <= Critical {
+			break
 		}
+		all = append(all, h.name(set, w))
+		h.leaveOut(set[0])
 	}
-	byNumber(all, func(s Suspicion) float64 { return s.W })
 	return all
 }
 
-// hunt is a part as it would be without some of its readings.
+// hunt is the network as it would be without some of its readings.
 type hunt struct {
 	l    *Lengths
-	p    *part
-	x    []float64 // by slot, mm, what leaving readings out adds to the lengths
-	q    []float64
-	own  bool // q is a copy
-	left []bool
-	v, r []float64 // residual in mm and redundancy, by place in p.obs
+	n    *network
+	q    [][]float64 // by part, as there; a part that lost a reading has a copy
+	own  []bool      // by part: q is a copy
+	x    []float64   // by column, mm: what leaving readings out adds to the lengths
+	left []bool      // by observation
+	v, r []float64   // residual in mm and redundancy, by observation
 }
 
-func (l *Lengths) hunt(p *part) *hunt {
-	h := &hunt{l: l, p: p, q: p.q, x: make([]float64, len(p.cols)), left: make([]bool, len(p.obs))}
-	h.v, h.r = make([]float64, len(p.obs)), make([]float64, len(p.obs))
-	for k, i := range p.obs {
-		h.v[k], h.r[k] = l.residual(l.net.obs[i]), l.net.obs[i].redundancy
+func (l *Lengths) hunt() *hunt {
+	n := l.net
+	h := &hunt{l: l, n: n, q: make([][]float64, len(n.parts)), own: make([]bool, len(n.parts)), x: make([]float64, len(n.part)),
+		left: make([]bool, len(n.obs)), v: make([]float64, len(n.obs)), r: make([]float64, len(n.obs))}
+	for i := range n.parts {
+		h.q[i] = n.parts[i].q
+	}
+	for k, o := range n.obs {
+		if o.used {
+			h.v[k], h.r[k] = l.residual(o), o.redundancy
+		}
 	}
 	return h
 }
-
-func (h *hunt) obs(k int) *observation { return h.l.net.obs[h.p.obs[k]] }
 
 // w is the standardised residual; 0 of one that nothing checks.
 func (h *hunt) w(k int) float64 {
 	if h.left[k] || h.r[k] <= unchecked {
 		return 0
 	}
-	return math.Abs(h.v[k]) / (h.obs(k).sigma * math.Sqrt(h.r[k]))
+	return math.Abs(h.v[k]) / (h.n.obs[k].sigma * math.Sqrt(h.r[k]))
 }
 
-// cov is the covariance of two sums of columns of the part, in mm².
+// cov is the covariance of two settled sums, in mm².
 func (h *hunt) cov(a, b []share) (sum float64) {
-	slot, n := h.l.net.slot, len(h.p.cols)
 	for _, s := range a {
-		row := h.q[slot[s.col]*n:]
+		i := h.n.part[s.col]
+		row := h.q[i][h.n.slot[s.col]*len(h.n.parts[i].cols):]
 		for _, t := range b {
-			sum += float64(s.n*t.n) * row[slot[t.col]]
+			if h.n.part[t.col] == i {
+				sum += float64(s.n*t.n) * row[h.n.slot[t.col]]
+			}
 		}
 	}
 	return sum
 }
 
-// lead returns the places of the readings that are most likely wrong and cannot be told apart, with the greatest
-// standardised residual among them; none if no reading checks another. A reading is one of them if its residual is alike
-// and if, without the first of them, it fits.
+// lead returns the readings that are most likely wrong and cannot be told apart, with the greatest standardised residual
+// among them; none if no reading checks another. A reading is one of them if its residual is alike and if, without the
+// first of them, it fits.
 func (h *hunt) lead() (set []int, w float64) {
 	first := -1
-	for k := range h.p.obs {
+	for k := range h.n.obs {
 		if x := h.w(k); x > w*(1+1e-9) {
 			first, w = k, x
 		}
@@ -125,15 +125,14 @@ func (h *hunt) lead() (set []int, w float64) {
 	if first < 0 {
 		return nil, 0
 	}
-	a := h.obs(first)
+	a := h.n.obs[first]
 	f := a.weight() / h.r[first]
-	for k := range h.p.obs {
+	for k, o := range h.n.obs {
 		x := h.w(k)
 		if x == 0 || w*w-x*x > Alike {
 			continue
 		}
 		if k != first {
-			o := h.obs(k)
 			c := h.cov(o.act, a.act)
 			v := h.v[k] + c*f*h.v[first]
 			r := h.r[k] - o.weight()*c*c*f
@@ -147,29 +146,30 @@ func (h *hunt) lead() (set []int, w float64) {
 	return set, w
 }
 
-// leaveOut takes a reading out of the part.
+// leaveOut takes a reading out. Cost: the square of the columns of its part, and the runs that the readings there pass.
 func (h *hunt) leaveOut(k int) {
-	o, n := h.obs(k), len(h.p.cols)
-	if !h.own {
-		h.q, h.own = slices.Clone(h.q), true
+	o := h.n.obs[k]
+	i := h.n.part[o.act[0].col]
+	p := &h.n.parts[i]
+	n := len(p.cols)
+	if !h.own[i] {
+		h.q[i], h.own[i] = slices.Clone(h.q[i]), true
 	}
-	f := o.weight() / h.r[k]
-	v := h.v[k]
+	f, v := o.weight()/h.r[k], h.v[k]
 	g := make([]float64, n)
 	for _, s := range o.act {
-		row := h.q[h.l.net.slot[s.col]*n:]
-		add(g, float64(s.n), row[:n])
+		add(g, float64(s.n), h.q[i][h.n.slot[s.col]*n:][:n])
 	}
-	for i, x := range g {
-		add(h.q[i*n:(i+1)*n], f*x, g)
+	for c, x := range g {
+		add(h.q[i][c*n:(c+1)*n], f*x, g)
+		h.x[p.cols[c]] += f * v * x
 	}
-	add(h.x, f*v, g)
 	h.left[k] = true
-	for j := range h.p.obs {
-		other := h.obs(j)
+	for _, j := range p.obs {
+		other := h.n.obs[j]
 		c := 0.0
 		for _, s := range other.act {
-			c += float64(s.n) * g[h.l.net.slot[s.col]]
+			c += float64(s.n) * g[h.n.slot[s.col]]
 		}
 		h.v[j] += c * f * v
 		h.r[j] = max(0, h.r[j]-other.weight()*c*c*f)
@@ -178,10 +178,9 @@ func (h *hunt) leaveOut(k int) {
 
 // name puts a set of readings into a suspicion.
 func (h *hunt) name(set []int, w float64) Suspicion {
-	first := h.obs(set[0])
-	s := Suspicion{Runs: first.runs, W: w, Gross: nearest(-h.v[set[0]] / h.r[set[0]])}
+	s := Suspicion{Runs: h.n.obs[set[0]].runs, W: w, Gross: nearest(-h.v[set[0]] / h.r[set[0]])}
 	for _, k := range set {
-		s.Readings = append(s.Readings, h.obs(k).reading)
+		s.Readings = append(s.Readings, h.n.obs[k].reading)
 	}
 	s.Settle, s.Leaves = h.settle(set)
 	return s
