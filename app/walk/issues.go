@@ -43,7 +43,7 @@ func describe(b *harness.Build, i route.Issue) trouble {
 	case route.Contradiction:
 		return trouble{
 			tone: "bad", what: "The readings give " + runName + " a length of " + i.Got.Format(sys) + ".",
-			fix: "They cannot all be right, so the last one is not used. Read the run again: " + readingNames(b, i.Readings) + ".", run: run,
+			fix: "They cannot all be right: " + readingNames(b, i.Readings) + ". Read the run again.", run: run,
 		}
 	case route.LongRun:
 		return trouble{
@@ -52,11 +52,12 @@ func describe(b *harness.Build, i route.Issue) trouble {
 		}
 	case route.ReadAgain, route.LookAgain:
 		t := trouble{
-			tone: "warn", what: readingNames(b, i.Readings) + " was read as " + i.Got.Format(sys) + ", its runs add up to " + i.Limit.Format(sys) + ".",
-			fix: "Worth a look: read one of them again.", run: run,
+			tone: "warn", what: readingNames(b, i.Readings[:min(1, len(i.Readings))]) + " was read as " + i.Got.Format(sys) +
+				", the other readings make it " + i.Limit.Format(sys) + ".",
+			fix: "It may be chance, but it is worth a look: read it again.", run: run,
 		}
 		if i.Kind == route.ReadAgain {
-			t.tone, t.fix = "bad", "Too far apart: read its runs again."
+			t.tone, t.fix = "bad", "One of them is wrong, most likely this one: read it again."
 		}
 		return t
 	case route.Island:
@@ -69,7 +70,7 @@ func describe(b *harness.Build, i route.Issue) trouble {
 	case route.Loop:
 		return trouble{
 			tone: "", what: "A loop: " + names(b, i.Places) + ".",
-			fix: "A loop is allowed. Each wire takes the shorter way, unless it is told what to pass.", run: run,
+			fix: "That is allowed: each wire takes the shorter way.", run: run,
 		}
 	case route.LostLoom:
 		return trouble{tone: "warn", what: runName + " is in a loom that was deleted.", fix: "Choose its loom.", run: run}

@@ -188,12 +188,12 @@ func (p *routePage) Render() app.UI {
 // lists are the three lists and the chips to switch between them.
 func (p *routePage) lists() []app.UI {
 	b := p.S.B()
-	issues := p.S.Graph().Issues()
+	issues, n := loopsLast(p.S.Graph().Issues())
 	chip := func(mode, label string, n int) app.UI {
 		return kit.Choice(label, fmt.Sprint(n), p.At.Mode == mode, kit.To(p.list(mode)), p.list(mode))
 	}
 	body := []app.UI{kit.Even(
-		chip("", "Places", b.Places.Len()), chip(partRuns, "Runs", b.Runs.Len()), chip(partMissing, "Missing", len(issues)),
+		chip("", "Places", b.Places.Len()), chip(partRuns, "Runs", b.Runs.Len()), chip(partMissing, "Missing", n),
 	)}
 	switch p.At.Mode {
 	case partRuns:
@@ -265,6 +265,19 @@ func (p *routePage) runs() []app.UI {
 		return []app.UI{kit.Note("", "There is no run yet.", "Add a place from another one, or walk the route.")}
 	}
 	return append([]app.UI{app.Div().Class("rows").Body(rows...)}, p.moreRows(len(all), top)...)
+}
+
+// loopsLast moves what is only worth knowing behind what is missing, and counts the latter.
+func loopsLast(all []route.Issue) (sorted []route.Issue, missing int) {
+	var loops []route.Issue
+	for _, i := range all {
+		if i.Kind == route.Loop {
+			loops = append(loops, i)
+		} else {
+			sorted = append(sorted, i)
+		}
+	}
+	return append(sorted, loops...), len(sorted)
 }
 
 // moreRows leads on to the next window of a long list.

@@ -120,7 +120,7 @@ func (w *walk) name() app.UI {
 func (w *walk) said() []app.UI {
 	var parts []app.UI
 	if w.went != "" && w.went == w.d.At {
-		parts = append(parts, app.P().Class("small").Text("Back at "+kit.PlaceName(w.S.B(), w.went)+": the next run with no length starts here."))
+		parts = append(parts, app.P().Class("small").Text("Back at "+kit.PlaceName(w.S.B(), w.went)+" for the next run."))
 	}
 	if _, of := w.S.Lengths().Measured(); w.ended {
 		to := w.At.On("wires")
