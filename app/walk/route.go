@@ -291,10 +291,10 @@ func (p *routePage) moreRows(n, top int) []app.UI {
 // missing are the issues of the route, each with the way to its mend.
 func (p *routePage) missing(issues []route.Issue) []app.UI {
 	b := p.S.B()
-	if len(issues) == 0 {
-		return []app.UI{kit.Note("good", "Nothing is missing.", "Every place can be reached and every run is measured.")}
-	}
 	var body []app.UI
+	if _, n := loopsLast(issues); n == 0 {
+		body = append(body, kit.Note("good", "Nothing is missing.", "Every place can be reached and every run is measured."))
+	}
 	for _, i := range issues[:min(len(issues), mostRows)] {
 		t := describe(b, i)
 		line := []app.UI{app.Div().Class("grow").Body(kit.Note(t.tone, t.what, t.fix))}
