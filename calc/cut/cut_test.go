@@ -76,6 +76,10 @@ func bay(t testing.TB) *harness.Build {
 
 func graph(b *harness.Build) *route.Graph { return route.New(b, survey.Adjust(b, nil)) }
 
+func withBundles(b *harness.Build, bundles survey.Bundles) *route.Graph {
+	return route.New(b, survey.Adjust(b, bundles))
+}
+
 func wire(from, to string) harness.Wire {
 	end := func(s string) harness.End {
 		if s == "j" {

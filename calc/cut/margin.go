@@ -182,4 +182,4 @@ func (x *benefit) saving() Saving {
 }
 
 // LongestWire is how long a wire is likely to be at most. Source: common practice (a wire over 8 m is asked about once).
-const LongestWire = 8 * unit.Metre
+const LongestWire = route.LongestWay

@@ -52,6 +52,40 @@ func Doubtful(value unit.Length, lengths *survey.Lengths) (why Doubt, usual unit
 	return "", usual
 }
 
+// LongestWay is how long a reading over several runs is likely to be at most. Source: common practice (a wire over 8 m is
+// asked about once).
+const LongestWay = 8 * unit.Metre
+
+// DoubtfulOver compares a length that was keyed in for several runs, read in one, with what is known of them together, and
+// says why it looks wrong. usual is their sum, 0 if it is not known. Of one run it is Doubtful, unless the run is measured.
+//
+// Source: as of Doubtful. A mixed unit is 25.4 times off, give or take what a reading may be off: a fifth to either side
+// is our choice.
+func DoubtfulOver(value unit.Length, runs []string, lengths *survey.Lengths) (why Doubt, usual unit.Length) {
+	s := lengths.Path(runs)
+	if len(s.Missing) > 0 || s.Length <= 0 {
+		if len(runs) == 1 {
+			return Doubtful(value, lengths)
+		}
+		if value > LongestWay {
+			return TooLong, 0
+		}
+		return "", 0
+	}
+	usual = s.Length
+	switch {
+	case within(value, usual, 20, 32) || within(usual, value, 20, 32):
+		return OtherUnit, usual
+	case value >= 9*usual:
+		return TenTimes, usual
+	case usual >= 9*value:
+		return Tenth, usual
+	case len(runs) == 1 && value > Longest || value > LongestWay:
+		return TooLong, usual
+	}
+	return "", usual
+}
+
 // within tells whether a is from low to high times b.
 func within(a, b unit.Length, low, high int64) bool {
 	return a >= unit.Length(low)*b && a <= unit.Length(high)*b

@@ -65,3 +65,29 @@ func TestDoubtful(t *testing.T) {
 		t.Errorf("the usual run is %v, want 300 mm", median)
 	}
 }
+
+func TestDoubtfulOver(t *testing.T) {
+	known := measured(t, 300, 180, 420, 350, 150)
+	for _, row := range []struct {
+		name string
+		runs []string
+		mm   int
+		want Doubt
+	}{
+		{"a check", []string{"r0", "r1", "r2"}, 905, ""},
+		{"a check with a sign too many", []string{"r0", "r1", "r2"}, 9050, TenTimes},
+		{"a check with a sign too few", []string{"r0", "r1", "r2"}, 90, Tenth},
+		{"a check in the other unit", []string{"r0", "r1", "r2"}, 36, OtherUnit},
+		{"a run again", []string{"r0"}, 302, ""},
+		{"a run again in the other unit", []string{"r0"}, 12, OtherUnit},
+		{"a run that is not measured", []string{"new"}, 2700, TenTimes},
+		{"a way that is not measured", []string{"r0", "new"}, 7900, ""},
+		{"a way that is not measured, over 8 m", []string{"r0", "new"}, 8100, TooLong},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			if got, _ := DoubtfulOver(unit.Length(row.mm)*unit.Millimetre, row.runs, known); got != row.want {
+				t.Errorf("%d mm over %v: %q, want %q", row.mm, row.runs, got, row.want)
+			}
+		})
+	}
+}
