@@ -20,6 +20,8 @@ var fieldWords = map[string]string{
 	"passThrough": "pass-through", "cornerEach": "each corner", "fixed": "where the split is fixed", "travel": "how far the mount moves",
 	"gone": "deleted", "became": "became", "base": "colour", "via": "must pass", "on": "what it is on", "of": "copy of",
 	"unit": "counts in", "volts": "supply volts", "drip": "drip loop", "at": "read at", "text": "as typed", "twist": "twisted with",
+	"sigma": "give or take", "thick": "string's thickness", "zero": "tape at the start", "out": "thrown out", "outWhy": "thrown out because",
+	"stringThick": "string's thickness", "margin": "how sure a cut must be",
 }
 
 // FieldWord is what a field is called on screen.
@@ -34,6 +36,7 @@ func FieldWord(field string) string {
 var lengthFields = map[string]bool{
 	"allowFlat": true, "stripCrimp": true, "rework": true, "serviceLoop": true, "tail": true, "breakout": true, "spliceEnd": true,
 	"movement": true, "dripLoop": true, "passThrough": true, "cornerEach": true, "travel": true, "value": true, "length": true,
+	"sigma": true, "thick": true, "zero": true, "stringThick": true,
 }
 
 // ValueWord shows a raw field of a record in words: ids as names, lengths in the build's unit.

@@ -185,6 +185,7 @@ type Reading struct {
 	Sigma   *unit.Length `json:"sigma,omitzero"`   // its standard deviation; nil is by the method
 	Corners *int         `json:"corners,omitzero"` // 90 degree corners the string was pulled round; nil is those of the runs
 	Thick   *unit.Length `json:"thick,omitzero"`   // the string's diameter; nil is the build's
+	Zero    *unit.Length `json:"zero,omitzero"`    // of a mark along a string: what the tape showed at Places[0]; Text is the mark, Value is Text less this
 	Out     bool         `json:"out,omitzero"`     // a person threw it out: kept, shown, and not used
 	OutWhy  string       `json:"outWhy,omitzero"`  // why
 }
