@@ -48,7 +48,7 @@ func (c *cache) of(kinds ...harness.Kind) int {
 
 // Lengths returns what the readings say of every run of the open build.
 func (s *Session) Lengths() *survey.Lengths {
-	rev := s.cache.of(harness.KindRun, harness.KindReading, harness.KindPlace)
+	rev := s.cache.of(harness.KindSettings, harness.KindRun, harness.KindReading, harness.KindPlace)
 	if s.cache.lengths == nil || s.cache.lengthsRev != rev {
 		s.cache.lengths, s.cache.lengthsRev = survey.Adjust(s.B(), nil), rev
 	}
@@ -57,7 +57,8 @@ func (s *Session) Lengths() *survey.Lengths {
 
 // Graph returns the routes of the open build.
 func (s *Session) Graph() *route.Graph {
-	rev := s.cache.of(harness.KindRun, harness.KindReading, harness.KindPlace, harness.KindLoom, harness.KindJoint, harness.KindTerminal)
+	rev := s.cache.of(harness.KindSettings, harness.KindRun, harness.KindReading, harness.KindPlace, harness.KindLoom, harness.KindJoint,
+		harness.KindTerminal)
 	if s.cache.graph == nil || s.cache.graphRev != rev {
 		s.cache.graph, s.cache.graphRev = route.New(s.B(), s.Lengths()), rev
 	}
