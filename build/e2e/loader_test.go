@@ -1,15 +1,19 @@
 package e2e
 
 import (
+	"context"
+	"encoding/json"
 	"fmt"
 	"net/http"
-	"net/http/httptest"
+	"os"
+	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 
 	cdp "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
+
+	"loomwright/build/browser"
 )
 
 // A page of another site, or of this one, that shows the app inside it gets a closed door.
@@ -100,45 +104,88 @@ func TestHostWithoutWasmType(t *testing.T) {
 	p.see("Hello 1")
 }
 
-// No request leaves the origin: the browser has no way out but a proxy that writes down who asks for what. The worker
-// is included.
+// No request leaves the origin, neither of the page nor of its workers. The browser's own log of its network tells who
+// asked for what; what the browser asks for on its own account has no page behind it.
 func TestNothingIsSentElsewhere(t *testing.T) {
-	var mu sync.Mutex
-	var foreign []string
-	proxy := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		mu.Lock()
-		foreign = append(foreign, r.Method+" "+r.Host)
-		mu.Unlock()
-		http.Error(w, "no way out", http.StatusBadGateway)
-	}))
-	defer proxy.Close()
+	if testing.Short() {
+		t.Skip("needs a browser")
+	}
 	h := newHost(t, appSite(t), "/a/")
-	p := newScreen(t, map[string]string{"proxy-server": proxy.URL})
+	h.meddle(func(w http.ResponseWriter, r *http.Request) bool {
+		if r.URL.Path == "/open" { // a page without a policy, for the proof below
+			fmt.Fprint(w, "<!doctype html>")
+			return true
+		}
+		return false
+	})
+	log := filepath.Join(t.TempDir(), "net.json")
+	// Nothing gets out of the machine: the proxy is nobody.
+	flags := map[string]string{"log-net-log": log, "proxy-server": "http://127.0.0.1:9"}
+	ctx, stop, err := browser.Start(context.Background(), browser.Options{Profile: t.TempDir(), Flags: flags})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(stop)
+	p := screen{t, ctx}
 	p.open(h.url("/a/"))
+	p.see("Builds")
 	p.offlineReady()
+	p.tap("Look at the demo")
+	p.see("Carry on measuring")
 	p.reload()
+	p.see("Carry on measuring")
 	p.offlineReady()
 	for _, asked := range h.requests() {
 		if !strings.HasPrefix(asked, "/a/") {
 			t.Errorf("asked its own host for %s, outside its folder", asked)
 		}
 	}
-	// The proxy does see what goes elsewhere: the policy of the page stops a request before it leaves.
-	eval[any](p, `fetch("http://elsewhere.test/").then(() => "sent", () => null)`)
-	mu.Lock()
-	if len(foreign) > 0 {
-		t.Errorf("asked for by the browser: %q", foreign)
+	const elsewhere = "http://elsewhere.test/"
+	if eval[string](p, `fetch(%s).then(() => "sent", () => "stopped")`, elsewhere) != "stopped" {
+		t.Error("the policy lets the page send elsewhere")
 	}
-	mu.Unlock()
-	p.must(chromedp.Do(p.ctx, chromedp.Navigate("about:blank")))
-	if err := chromedp.Do(p.ctx, chromedp.Navigate("http://elsewhere.test/")); err != nil {
-		t.Log(err) // the proxy refuses, which is an answer
+	p.open(h.url("/open"))
+	eval[string](p, `fetch(%s).then(() => "sent", () => "no answer")`, elsewhere+"proof")
+	stop() // the log is whole when the browser has ended
+
+	asked := pageRequests(t, log)
+	local, proof := 0, 0
+	for _, r := range asked {
+		switch {
+		case r.URL == elsewhere+"proof":
+			proof++
+		case strings.HasPrefix(r.URL, h.url("/")):
+			local++
+		default:
+			t.Errorf("%s asked for %s", r.Initiator, r.URL)
+		}
 	}
-	mu.Lock()
-	defer mu.Unlock()
-	if len(foreign) == 0 {
-		t.Error("the proxy saw nothing of a page elsewhere: it cannot prove anything")
+	if local == 0 || proof == 0 {
+		t.Errorf("the log tells of %d requests of the app and %d elsewhere: it proves nothing", local, proof)
 	}
+}
+
+type netRequest struct{ URL, Initiator string }
+
+// pageRequests reads from a browser's network log what pages and workers asked for. The log is a list of events, one
+// on each line.
+func pageRequests(t *testing.T, name string) []netRequest {
+	t.Helper()
+	data, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var asked []netRequest
+	for line := range strings.Lines(string(data)) {
+		var event struct{ Params netRequest }
+		if json.Unmarshal([]byte(strings.TrimRight(line, ",\n")), &event) != nil || event.Params.URL == "" {
+			continue
+		}
+		if strings.HasPrefix(event.Params.Initiator, "http") {
+			asked = append(asked, event.Params)
+		}
+	}
+	return asked
 }
 
 // Each copy is an app of its own to the browser, known by the address of its folder, and the manifest has no fault.

@@ -41,24 +41,31 @@ func TestEveryAddressOpensOffline(t *testing.T) {
 	}
 }
 
-// The real app, not the small program: first load, server gone, reload.
+// The real app, not the small program: first load, server gone, every page of it again.
 func TestAppStartsOffline(t *testing.T) {
 	h := newHost(t, appSite(t), "/a/b/")
 	p := newScreen(t, nil)
 	p.open(h.url("/a/b")) // the host's 301 adds the slash
-	p.see("Nothing leaves this phone")
+	p.see("Look at the demo")
 	p.offlineReady()
 	h.stop()
 	p.open(h.url("/a/b/"))
-	p.see("Nothing leaves this phone")
-	p.open(h.url("/a/b/?from=home#b=1"))
-	p.see("Nothing leaves this phone")
+	p.see("Works with no signal")
+	p.tap("Look at the demo") // it is a file of the site
+	p.see("Carry on measuring")
+	p.open(h.url("/a/b/?from=home"))
+	p.see("Roadster, inline four")
 	if at := p.address(); !strings.HasPrefix(at, h.url("/a/b/")) {
 		t.Errorf("the address is %s", at)
 	}
-	if n := eval[int](p, `fetch("demo.build").then(r => r.text()).then(s => s.length)`); n < 10_000 {
-		t.Errorf("the demo build has %d bytes offline", n)
-	}
+}
+
+// The person is told when it is ready, without a tap.
+func TestReadyForOfflineIsTold(t *testing.T) {
+	h := newHost(t, appSite(t))
+	p := newScreen(t, nil)
+	p.open(h.url("/"))
+	p.see("Works with no signal")
 }
 
 // Nothing is kept from elsewhere, and everything of the site is kept.
