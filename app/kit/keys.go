@@ -48,6 +48,23 @@ func (e Entry) Press(key string) Entry {
 	return Entry(text + key)
 }
 
+// Type returns the entry after a key of a keyboard, by the name that a browser gives it: any sign that a length is
+// written with is taken as it is, so that what is typed can be read, or be said to be no length, but never changes under
+// the hand. ok is false for other keys.
+func (e Entry) Type(key string) (typed Entry, ok bool) {
+	switch {
+	case key == "Backspace":
+		signs := []rune(string(e))
+		return Entry(signs[:max(0, len(signs)-1)]), true
+	case len(key) == 1 && strings.Contains("0123456789.,/'\"- mcinft", key):
+		if len(e) >= entryLimit {
+			return e, true
+		}
+		return e + Entry(key), true
+	}
+	return e, false
+}
+
 // dropLast takes one sign away, or a whole fraction or foot mark, as they were keyed whole.
 func dropLast(text string) string {
 	if whole, _, ok := cutFraction(text); ok {

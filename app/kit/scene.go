@@ -10,6 +10,7 @@ import (
 	"loomwright/app/session"
 	"loomwright/calc/harness"
 	"loomwright/calc/sketch"
+	"loomwright/calc/survey"
 	"loomwright/calc/unit"
 )
 
@@ -39,7 +40,8 @@ type line struct {
 	Class  string
 	Length string // beside it
 	At     sketch.Text
-	None   bool // the length is not known
+	None   bool   // the length is not known
+	Marks  string // what is drawn across it, if anything: the path of its ticks or its cross
 }
 
 // dot is a place as it is drawn.
@@ -78,6 +80,10 @@ func newScene(s *session.Session, key sceneKey, places, runs []string, before *s
 		}
 		if !known || k.Guess {
 			l.Class += " guess"
+		}
+		l.Marks = qualityMarks(e.Points, k.Quality)
+		if k.Quality == survey.Disagreeing {
+			l.Class += " odd"
 		}
 		if slices.Contains(runs, e.Run) {
 			l.Class += " lit"
@@ -181,6 +187,9 @@ func (p *paper) Render() app.UI {
 	}
 	if p.Scale >= legible {
 		for _, l := range s.Lines {
+			if l.Marks != "" {
+				body = append(body, SVG("path").Attr("data-sk", "cross "+l.Class).Attr("d", l.Marks))
+			}
 			class := "len"
 			if l.None {
 				class = "len none"

@@ -6,8 +6,10 @@ import (
 	"github.com/go-json-experiment/json"
 
 	"loomwright/app/session"
+	"loomwright/app/walk/tape"
 	"loomwright/calc/harness"
 	"loomwright/calc/survey"
+	"loomwright/calc/unit"
 )
 
 // draft is what a walk stands at between two entries: it is a preference, so that the back gesture, a reload and a dead
@@ -24,6 +26,21 @@ type draft struct {
 	Kept   string         `json:"kept,omitzero"`   // what was keyed in before a correction began
 	Sure   bool           `json:"sure,omitzero"`   // the doubt about Text was answered
 	Trail  []step         `json:"trail,omitzero"`  // the last entries, the newest last
+
+	Way    way         `json:"way,omitzero"`    // how readings are taken
+	String tape.String `json:"string,omitzero"` // the string that is being marked, with the ways that have one
+	Zero   bool        `json:"zero,omitzero"`   // Text is what the tape shows where the string begins
+	Row    int         `json:"row,omitzero"`    // the mark that is read, at the tape
+	Check  check       `json:"check,omitzero"`
+	With   details     `json:"with,omitzero"` // of the next reading
+}
+
+// details are what a reading may state beside its number.
+type details struct {
+	Sigma   *unit.Length `json:"sigma,omitzero"`
+	Corners *int         `json:"corners,omitzero"`
+	Thick   *unit.Length `json:"thick,omitzero"` // stays from reading to reading: it is the same string
+	Note    string       `json:"note,omitzero"`
 }
 
 // step is an entry of the walk: where one stood, and the reading that was made there. When the reading is taken back,
@@ -90,9 +107,29 @@ func (d *draft) mend(b *harness.Build, l *survey.Lengths) {
 	if _, ok := b.Readings.Get(d.Fix); d.Fix != "" && !ok {
 		*d = d.fixed()
 	}
+	d.mendString(b)
+	d.Check.mend(b)
 	if !d.To.chosen() {
-		d.To = first(b, l, d.At)
+		d.To = d.first(b, l, d.At)
 	}
+}
+
+// first is what is chosen before a person has chosen. Along a string that is marked the trunk comes before its legs.
+func (d draft) first(b *harness.Build, l *survey.Lengths, here string) target {
+	if d.Way.strings() {
+		for _, t := range drawn(b, l, here) {
+			if p, _ := b.Places.Get(t.Place); !slices.Contains(ends, p.Kind) && !d.String.Passes(t.Place) {
+				return t
+			}
+		}
+		for _, t := range drawn(b, l, here) {
+			if !d.String.Passes(t.Place) {
+				return t
+			}
+		}
+		return target{}
+	}
+	return first(b, l, here)
 }
 
 // start is where a walk begins: at the first controller, else at the first place.
@@ -111,8 +148,9 @@ func start(b *harness.Build) string {
 
 // stand is the draft of someone who has gone to another place after an entry.
 func (d draft) stand(b *harness.Build, l *survey.Lengths, place string) draft {
-	d.At, d.To = place, first(b, l, place)
-	d.Text, d.Kept, d.Name, d.Fix, d.Sure = "", "", "", "", false
+	d.At = place
+	d.To = d.first(b, l, place)
+	d.Text, d.Kept, d.Name, d.Fix, d.Sure, d.Zero = "", "", "", "", false, false
 	return d
 }
 
@@ -157,6 +195,7 @@ func (d draft) carryOn(b *harness.Build, l *survey.Lengths) draft {
 func (d draft) step(b *harness.Build, l *survey.Lengths, reading, to string) draft {
 	d.Trail = append(slices.Clone(d.Trail), step{d.At, reading})
 	d.Trail = d.Trail[max(0, len(d.Trail)-longestTrail):]
+	d.With = details{Thick: d.With.Thick}
 	return d.stand(b, l, to)
 }
 

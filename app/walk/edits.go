@@ -2,10 +2,13 @@ package walk
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"loomwright/app/session"
 	"loomwright/calc/harness"
+	"loomwright/calc/route"
+	"loomwright/calc/survey"
 	"loomwright/calc/unit"
 	"loomwright/storage"
 )
@@ -91,29 +94,57 @@ type number struct {
 	value  unit.Length
 	method harness.Method
 	at     time.Time
+	zero   *unit.Length // of a mark: what the tape showed where the string begins
+	with   details
 }
 
 // readAt is how the time of a reading is kept.
 const readAt = "2006-01-02T15:04:05.000Z07:00"
 
-// after is the time to keep for a reading of a run: the phone's, or if its clock was put back, a moment after the newest
-// reading there is, as the later of two readings of one run counts.
-func after(b *harness.Build, run string, now time.Time) string {
-	for _, r := range readingsOf(b, run) {
-		if last, err := time.Parse(time.RFC3339, r.At); err == nil && !r.Gone && !now.After(last) {
-			now = last.Add(time.Millisecond)
+// after is the time to keep for a reading of these runs: the phone's, or if its clock was put back, a moment after the
+// newest reading there is, as the later of two readings of one run counts.
+func after(b *harness.Build, now time.Time, runs ...string) string {
+	for _, run := range runs {
+		for _, r := range readingsOf(b, run) {
+			if last, err := time.Parse(time.RFC3339, r.At); err == nil && !r.Gone && !now.After(last) {
+				now = last.Add(time.Millisecond)
+			}
 		}
 	}
 	return now.UTC().Format(readAt)
 }
 
-// reading is a length of one run, walked from a place to another.
-func (m *maker) reading(run, from, to string, n number) (id string, change storage.Change) {
+// reading is a length over the places and runs passed, in order.
+func (m *maker) reading(places, runs []string, n number) (id string, change storage.Change) {
 	id = m.id()
 	return id, create(harness.KindReading, id, harness.Reading{
-		Places: []string{from, to}, Runs: []string{run},
-		Text: n.text, Unit: n.unit, Value: n.value, Method: n.method, At: after(m.b, run, n.at),
+		Places: places, Runs: runs,
+		Text: n.text, Unit: n.unit, Value: n.value, Method: n.method, At: after(m.b, n.at, runs...), Zero: n.zero,
+		Sigma: n.with.Sigma, Corners: n.with.Corners, Thick: n.with.Thick, Note: n.with.Note,
 	})
+}
+
+// leg is the way from where one stands to what comes next: places without the first, and runs. What is not there yet is
+// made, by the changes. With far, a place that no run leads to directly is reached over those that do lead there.
+func (m *maker) leg(d draft, l *survey.Lengths, g *route.Graph, far bool) (places, runs []string, changes []storage.Change) {
+	to, run := d.To.Place, d.To.Run
+	loom := d.loomFor(m.b)
+	switch {
+	case to == "":
+		to, changes = m.place(d.To.Kind, strings.TrimSpace(d.Name))
+	case run == "":
+		run = between(m.b, l, d.At, to)
+	}
+	if run == "" && far && d.To.Place != "" {
+		if path, err := g.Path(d.At, to, nil, nil); err == nil && len(path.Runs) > 0 {
+			return path.Places[1:], path.Runs, changes
+		}
+	}
+	if run == "" {
+		id, change := m.run(d.At, to, loom)
+		run, changes = id, append(changes, change)
+	}
+	return []string{to}, []string{run}, changes
 }
 
 // correct puts another number in place of a reading that was keyed in wrong. It was taken when the old one was, which is

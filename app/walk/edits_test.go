@@ -203,7 +203,7 @@ func TestAfterGoesOnFromTheNewestReading(t *testing.T) {
 	p, _ := chain(t)
 	run := p.run("Split 1", "Split 2")
 	wrong := time.Date(1999, 1, 1, 0, 0, 0, 0, time.UTC) // a clock that was put back
-	if got, last := after(p.B(), run.ID, wrong), p.B().Readings.All()[0].At; got <= last {
+	if got, last := after(p.B(), wrong, run.ID), p.B().Readings.All()[0].At; got <= last {
 		t.Errorf("the next reading is dated %s, before %s", got, last)
 	}
 }

@@ -85,6 +85,7 @@ func (p *routePage) flush() {
 	}
 	changes := changed(&b.Places, harness.KindPlace, q.Record, func(pl *harness.Place) { set(&pl.Name, &pl.Note) })
 	changes = append(changes, changed(&b.Runs, harness.KindRun, q.Record, func(r *harness.Run) { set(nil, &r.Note) })...)
+	changes = append(changes, changed(&b.Readings, harness.KindReading, q.Record, func(r *harness.Reading) { set(nil, &r.Note) })...)
 	if len(changes) == 0 || p.do(nil, changes...) {
 		p.keep(pending{})
 	}

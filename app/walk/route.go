@@ -1,6 +1,7 @@
 package walk
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -8,8 +9,10 @@ import (
 
 	"loomwright/app/kit"
 	"loomwright/app/session"
+	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
+	"loomwright/calc/survey"
 	"loomwright/calc/unit"
 	"loomwright/storage"
 )
@@ -24,6 +27,8 @@ const (
 	partTravel  = "travel"  // how far the mount at the record moves
 	partRead    = "read"    // another reading of the record, a run
 	partFix     = "fix"     // the right number for the record, a reading
+	partNext    = "next"    // what to measure next
+	partBuilt   = "built"   // the finished loom beside the sheet; of a record, a run: the length of its branch
 )
 
 // newName is the pending field for the name of a place that is not made yet.
@@ -40,11 +45,13 @@ type routePage struct {
 	pending pending     // a field or number that is no edit yet
 	wrong   string      // why the last entry was not taken
 	kinds   bool        // the kinds to choose another from are shown
-	reading string      // the reading whose buttons are shown
 	added   string      // the place that was added last
 	doubt   route.Doubt // the question about the number on the pad
 	usual   unit.Length // the median it was compared with
 	more    int         // further windows of rows
+
+	saved    []cut.Saving // what one more reading of each run would save
+	savedRev int          // the revision that is of
 }
 
 // pending is what is typed or keyed in and not an edit yet. It is a preference, like the draft of the walk.
@@ -74,7 +81,7 @@ func (p *routePage) sync() {
 		p.pending, p.added = loadPending(p.S), ""
 	}
 	p.shown = p.At
-	p.wrong, p.kinds, p.reading, p.more, p.doubt = "", false, "", 0, ""
+	p.wrong, p.kinds, p.more, p.doubt = "", false, 0, ""
 }
 
 // do applies the changes of one tap; false if they were not taken, and p.wrong says why.
@@ -142,6 +149,15 @@ func (p *routePage) Render() app.UI {
 		back = p.card(runOf(b, reading))
 		f.Title, f.Whole = "Correct: "+readingName(b, reading), p.readRight(reading)
 		return f.UI()
+	case isReading:
+		back = p.card(runOf(b, reading))
+		f.Title = readingEnds(b, reading)
+		sketch.Runs = reading.Runs
+		body, f.Foot = p.readingCard(reading)
+	case isRun && p.At.Mode == partBuilt && !run.Gone:
+		back = p.list(partBuilt)
+		f.Title, f.Whole = kit.RunName(b, run), p.readBuilt(run)
+		return f.UI()
 	case isPlace && place.Gone, isRun && run.Gone:
 		f.Title, body = "Deleted", p.deleted(place, run, isPlace)
 	case isPlace && p.At.Mode == partConnect:
@@ -192,10 +208,19 @@ func (p *routePage) lists() []app.UI {
 	chip := func(mode, label string, n int) app.UI {
 		return kit.Choice(label, fmt.Sprint(n), p.At.Mode == mode, kit.To(p.list(mode)), p.list(mode))
 	}
-	body := []app.UI{kit.Even(
+	under := ""
+	if len(p.S.Lengths().Suspicions()) > 0 {
+		under = "one is wrong"
+	}
+	body := []app.UI{app.Div().Class("chips even lists").Body(
 		chip("", "Places", b.Places.Len()), chip(partRuns, "Runs", b.Runs.Len()), chip(partMissing, "Missing", n),
+		kit.Choice("Next", cmp.Or(under, "to read"), p.At.Mode == partNext, kit.To(p.list(partNext)), p.list(partNext), under),
 	)}
 	switch p.At.Mode {
+	case partNext:
+		return append(body, p.toMeasure()...)
+	case partBuilt:
+		return append(body, p.built()...)
 	case partRuns:
 		return append(body, p.runs()...)
 	case partMissing:
@@ -251,20 +276,28 @@ func (p *routePage) runs() []app.UI {
 	top := min(len(all), mostRows*(1+p.more))
 	for _, r := range all[max(0, top-mostRows):top] {
 		k, _ := p.S.Lengths().Run(r.ID)
-		below := ""
-		if k.Guess {
-			below = "guess"
-		}
 		under := kit.LoomName(b, r.Loom)
 		if flags := flagWords(r); flags != "" {
 			under += ", " + flags
 		}
-		rows = append(rows, kit.Row("", kit.RunName(b, r), under, lengthText(k, sys), below, kit.To(p.card(r.ID)), r.ID))
+		rows = append(rows, kit.Row("", kit.RunName(b, r), under, lengthText(k, sys), qualityWord(k), kit.To(p.card(r.ID)), r.ID))
 	}
 	if len(all) == 0 {
 		return []app.UI{kit.Note("", "There is no run yet.", "Add a place from another one, or walk the route.")}
 	}
-	return append([]app.UI{app.Div().Class("rows").Body(rows...)}, p.moreRows(len(all), top)...)
+	body := []app.UI{kit.Legend(p.counts()), app.Div().Class("rows").Body(rows...)}
+	body = append(body, p.moreRows(len(all), top)...)
+	built := p.list(partBuilt)
+	return append(body, kit.Chips(kit.Plain("The finished loom beside the sheet", kit.To(built), built)))
+}
+
+// counts is how many runs are known how well.
+func (p *routePage) counts() map[survey.Quality]int {
+	n := map[survey.Quality]int{}
+	for _, k := range p.S.Lengths().All() {
+		n[k.Quality]++
+	}
+	return n
 }
 
 // loopsLast moves what is only worth knowing behind what is missing, and counts the latter.

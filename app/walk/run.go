@@ -11,6 +11,7 @@ import (
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
 	"loomwright/calc/survey"
+	"loomwright/calc/unit"
 	"loomwright/storage"
 )
 
@@ -42,24 +43,6 @@ func (p *routePage) onSecond(ctx app.Context, _ app.Event) {
 	}
 }
 
-func (p *routePage) onReading(id string) app.EventHandler {
-	return func(ctx app.Context, _ app.Event) {
-		if p.reading == id {
-			id = ""
-		}
-		p.reading = id
-	}
-}
-
-func (p *routePage) onDropReading(id string) app.EventHandler {
-	return func(ctx app.Context, _ app.Event) {
-		if p.do(nil, storage.Delete(harness.KindReading, id)) {
-			p.reading = ""
-			p.S.Say(session.Notice{Text: "The reading is deleted.", Undo: true})
-		}
-	}
-}
-
 // onDeleteRun takes a run away.
 func (p *routePage) onDeleteRun(ctx app.Context, _ app.Event) {
 	b := p.S.B()
@@ -84,7 +67,7 @@ func (p *routePage) runCard(r harness.Run) (body, foot []app.UI) {
 			app.Span().Class("both").Text(string(p.system())+", "+other),
 		)
 	}
-	body = append(body, length, app.P().Class("why").Text(howWords(b, k, p.S.Lengths().Explain(r.ID))))
+	body = append(body, length, app.P().Class("why").Text(p.sureWords(k)+howWords(b, k, p.S.Lengths().Explain(r.ID))))
 	for _, i := range p.S.Graph().Issues() {
 		if i.Kind != route.Unmeasured && i.Kind != route.Loop && len(i.Runs) > 0 && i.Runs[0] == r.ID {
 			t := describe(b, i)
@@ -98,6 +81,11 @@ func (p *routePage) runCard(r harness.Run) (body, foot []app.UI) {
 	if wires := len(p.S.Graph().PerRun()[r.ID]); wires > 0 {
 		body = append(body, app.P().Text(plural(wires, "wire goes through it.", "wires go through it.")))
 	}
+	for _, s := range p.savings() {
+		if s.Run == r.ID {
+			body = append(body, kit.Note("", "Measured again it "+savingWords(s, p.system())+".", "On their margin: "+wireNames(b, s.Wires)+"."))
+		}
+	}
 	body = append(body, p.readings(r)...)
 	body = append(body, p.marks(r)...)
 	body = append(body, kit.Section("Change the route", "undo brings it back"), kit.Chips(
@@ -106,6 +94,14 @@ func (p *routePage) runCard(r harness.Run) (body, foot []app.UI) {
 		kit.Danger("Delete this run", p.onDeleteRun, r.ID),
 	))
 	return body, []app.UI{kit.Act("Read its length", kit.To(p.At.In(partRead)), r.ID, partRead)}
+}
+
+// sureWords says how sure a length is.
+func (p *routePage) sureWords(k survey.Known) string {
+	if !k.Measured() {
+		return ""
+	}
+	return strings.ToUpper(qualityWord(k)[:1]) + qualityWord(k)[1:] + ", " + give(k.Sigma, p.system()) + ". "
 }
 
 // howWords says how a length is known, or why it is not.
@@ -162,34 +158,6 @@ func termWord(t survey.Term) string {
 		return sign
 	}
 	return sign + strconv.FormatFloat(n, 'g', 3, 64) + " × "
-}
-
-// readings are all the readings that pass the run, the newest first, with those that were taken back.
-func (p *routePage) readings(r harness.Run) []app.UI {
-	b := p.S.B()
-	body := []app.UI{kit.Section("Readings", "the newest first")}
-	all := readingsOf(b, r.ID)
-	if len(all) == 0 {
-		return append(body, kit.Lines("None yet."))
-	}
-	for _, x := range all[:min(len(all), mostRows)] {
-		under := strings.Trim("typed "+x.Text+", "+methodWord(x.Method)+", "+kit.Day(x.At), ", ")
-		if len(x.Places) > 2 || len(x.Runs) == 1 && x.Runs[0] != r.ID {
-			under += ", " + readingName(b, x)
-		}
-		if x.Gone {
-			body = append(body, kit.Lines(x.Value.Format(p.system())+", deleted or corrected: "+under))
-			continue
-		}
-		body = append(body, kit.Row("", x.Value.Format(p.system()), under, "", "", p.onReading(x.ID), x.ID))
-		if p.reading == x.ID {
-			body = append(body, kit.Chips(
-				kit.Plain("Correct it", kit.To(p.card(x.ID).In(partFix)), x.ID),
-				kit.Danger("Delete this reading", p.onDropReading(x.ID), x.ID),
-			))
-		}
-	}
-	return body
 }
 
 // marks are the loom and what is special about the run, one tap each.
@@ -304,26 +272,49 @@ func (p *routePage) onSure(ctx app.Context, _ app.Event) {
 // take makes the reading of the run, or the correction of the reading, that the address names. It asks once about a
 // number that looks like a slip.
 func (p *routePage) take(ctx app.Context, typed kit.Typed, sure bool) {
-	if p.doubt, p.usual = route.Doubtful(typed.Length, p.S.Lengths()); p.doubt != "" && !sure {
+	if p.doubt, p.usual = p.doubtOf(typed.Length); p.doubt != "" && !sure {
 		return
 	}
 	p.doubt = ""
 	b := p.S.B()
-	n := number{strings.TrimSpace(p.text(p.At.Mode)), p.system(), typed.Length, loadDraft(p.S).Method, p.S.Now()}
+	d := loadDraft(p.S)
+	n := number{
+		text: strings.TrimSpace(p.text(p.At.Mode)), unit: p.system(), value: typed.Length, method: d.Method, at: p.S.Now(),
+		with: details{Thick: d.With.Thick},
+	}
 	m := newMaker(p.S)
 	var changes []storage.Change
 	run := p.At.Record
 	if old, ok := b.Readings.Get(p.At.Record); ok {
 		n.method, run = old.Method, runOf(b, old)
+		if n.value -= zeroOf(old); n.value <= 0 {
+			p.wrong = belowStart(b, old)
+			return
+		}
 		_, changes = m.correct(old.ID, n)
+	} else if r, ok := b.Runs.Get(run); ok && p.At.Mode == partBuilt {
+		p.takeBuilt(ctx, r, n)
+		return
 	} else if r, ok := b.Runs.Get(run); ok {
-		_, change := m.reading(r.ID, r.A, r.B, n)
+		_, change := m.reading([]string{r.A, r.B}, []string{r.ID}, n)
 		changes = []storage.Change{change}
 	}
 	if p.do(m.err, changes...) {
 		p.keep(pending{})
 		kit.Go(ctx, p.card(run))
 	}
+}
+
+// doubtOf is the doubt about a number for the run or the reading that the address names.
+func (p *routePage) doubtOf(value unit.Length) (route.Doubt, unit.Length) {
+	b := p.S.B()
+	if old, ok := b.Readings.Get(p.At.Record); ok {
+		if len(old.Runs) > 1 {
+			return route.DoubtfulOver(value-zeroOf(old), old.Runs, p.S.Lengths())
+		}
+		return route.Doubtful(value-zeroOf(old), p.S.Lengths())
+	}
+	return route.DoubtfulOver(value, []string{p.At.Record}, p.S.Lengths())
 }
 
 // runOf is the run of whose card a reading is part: the first it passed, or what became of it.

@@ -3,6 +3,7 @@ package walk
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -10,6 +11,7 @@ import (
 
 	"loomwright/app/kit"
 	"loomwright/app/session"
+	"loomwright/app/walk/tape"
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
 	"loomwright/calc/survey"
@@ -38,6 +40,10 @@ const (
 	partOther   = "other"   // what comes next, out of everything
 	partBack    = "back"    // where to go back to
 	partEntries = "entries" // the last numbers, to correct them
+	partHow     = "how"     // how readings are taken
+	partTape    = "tape"    // the flags of a string, read off at the tape
+	partEnds    = "ends"    // the ends of a check, in a list
+	partHelp    = "help"    // what to know before the walk
 )
 
 // walk is the measuring walk: where one stands, what comes next, how far it is.
@@ -47,15 +53,18 @@ type walk struct {
 	At  kit.Addr
 	Rev int
 
-	build  string // whose draft d is
-	rev    int    // of the build, when the draft was last mended
-	d      draft
-	wrong  string      // why the number was not taken
-	doubt  route.Doubt // the question about it, until it is answered
-	usual  unit.Length // the median it was compared with
-	went   string      // the place one was led back to, to be said
-	ended  bool        // the last run of a drawn route was just measured
-	unkeys func()
+	build   string // whose draft d is
+	rev     int    // of the build, when the draft was last mended
+	d       draft
+	wrong   string      // why the number was not taken
+	doubt   route.Doubt // the question about it, until it is answered
+	usual   unit.Length // what it was compared with
+	doubted unit.Length // the length that is doubted: of a mark, the stretch before it
+	fall    *tape.Fall  // the mark that falls, and the one it falls behind
+	checked string      // the reading of the check that was just made
+	went    string      // the place one was led back to, to be said
+	ended   bool        // the last run of a drawn route was just measured
+	unkeys  func()
 }
 
 // OnMount keeps the screen on and listens to the keyboard.
@@ -98,7 +107,9 @@ func (w *walk) sync() {
 }
 
 // quiet takes the sentences about the last number away.
-func (w *walk) quiet() { w.wrong, w.doubt, w.went, w.ended = "", "", "", false }
+func (w *walk) quiet() {
+	w.wrong, w.doubt, w.went, w.ended, w.fall, w.checked = "", "", "", false, nil, ""
+}
 
 // keep takes a changed draft.
 func (w *walk) keep(d draft) {
@@ -109,30 +120,80 @@ func (w *walk) keep(d draft) {
 // here is the address of the walk itself.
 func (w *walk) here() kit.Addr { return kit.Addr{Build: w.At.Build, Page: "walk"} }
 
-// onKeyDown is the keyboard: digits and Backspace key in, Enter is Next. Fields and buttons keep their own keys.
+// onKeyDown is the keyboard: signs key in, Enter and Tab go on, arrows go on and back. Fields keep their own keys, and
+// buttons keep Enter.
 func (w *walk) onKeyDown(ctx app.Context, e app.Event) {
-	if w.At.Mode != "" || e.Get("ctrlKey").Bool() || e.Get("metaKey").Bool() || e.Get("altKey").Bool() {
+	if !w.hasPad() || e.Get("ctrlKey").Bool() || e.Get("metaKey").Bool() || e.Get("altKey").Bool() {
 		return
 	}
 	tag := strings.ToLower(e.Get("target").Get("tagName").String())
 	if tag == "input" || tag == "textarea" || tag == "select" {
 		return
 	}
-	key := e.Get("key").String()
-	switch {
-	case key == "Enter":
-		if tag == "button" {
-			return
-		}
-		key = kit.KeyNext
-	case key == "Backspace":
-		key = kit.KeyBack
-	case len(key) == 1 && strings.Contains("0123456789.'", key):
-	default:
-		return
+	if w.hardKey(ctx, e.Get("key").String(), e.Get("shiftKey").Bool(), tag == "button") {
+		e.PreventDefault()
+		w.Update() // a listener of the window draws the root again, and that looks the same
 	}
-	w.onKey(ctx, key)
-	w.Update() // a listener of the window draws the root again, and that looks the same
+}
+
+// hasPad tells whether the part that is shown has the number pad.
+func (w *walk) hasPad() bool {
+	return w.At.Mode == "" && w.d.Way != wayLater || w.At.Mode == partTape
+}
+
+// hardKey takes a key of a keyboard; false if it is none of ours.
+func (w *walk) hardKey(ctx app.Context, key string, shift, onButton bool) bool {
+	switch key {
+	case "Enter":
+		if onButton {
+			return false
+		}
+		w.onKey(ctx, kit.KeyNext)
+	case "Tab":
+		if w.text() == "" && w.At.Mode != partTape && w.d.Fix == "" {
+			return false // nothing to take: it moves on to the buttons, as everywhere
+		}
+		if shift {
+			w.back()
+		} else {
+			w.onKey(ctx, kit.KeyNext)
+		}
+	case "ArrowUp", "ArrowLeft":
+		w.back()
+	case "ArrowDown", "ArrowRight":
+		w.forward()
+	default:
+		typed, ok := kit.Entry(w.text()).Type(key)
+		if !ok {
+			return false
+		}
+		w.quiet()
+		w.setText(string(typed))
+	}
+	return true
+}
+
+// text is what is keyed in: at the tape, the number of the mark that is read.
+func (w *walk) text() string {
+	if w.At.Mode == partTape {
+		if w.d.Row < len(w.d.String.Marks) {
+			return w.d.String.Marks[w.d.Row].Text
+		}
+		return ""
+	}
+	return w.d.Text
+}
+
+func (w *walk) setText(text string) {
+	d := w.d
+	if w.At.Mode == partTape {
+		if d.Row < len(d.String.Marks) {
+			d.String = d.String.Typed(d.Row, text)
+		}
+	} else {
+		d.Text, d.Sure = text, false
+	}
+	w.keep(d)
 }
 
 // onKey takes a key of the pad.
@@ -143,9 +204,50 @@ func (w *walk) onKey(ctx app.Context, key string) {
 		return
 	}
 	w.quiet()
+	w.setText(string(kit.Entry(w.text()).Press(key)))
+}
+
+// onBack goes back to the number before, to look at it or to key it in again.
+func (w *walk) onBack(ctx app.Context, _ app.Event) { w.back() }
+
+func (w *walk) back() {
+	w.quiet()
 	d := w.d
-	d.Text, d.Sure = string(kit.Entry(d.Text).Press(key)), false
-	w.keep(d)
+	if w.At.Mode == partTape {
+		d.Row = max(0, d.Row-1)
+		w.keep(d)
+		return
+	}
+	at := len(d.Trail)
+	for i, s := range d.Trail {
+		if s.Reading == d.Fix {
+			at = i
+		}
+	}
+	if at > 0 {
+		w.keep(d.fixing(d.Trail[at-1].Reading))
+	}
+}
+
+// forward goes on to the number after, and after the last one to the next to be keyed in.
+func (w *walk) forward() {
+	w.quiet()
+	d := w.d
+	if w.At.Mode == partTape {
+		d.Row = min(d.Row+1, max(0, len(d.String.Marks)-1))
+		w.keep(d)
+		return
+	}
+	if d.Fix == "" {
+		return
+	}
+	for i, s := range d.Trail {
+		if s.Reading == d.Fix && i+1 < len(d.Trail) {
+			w.keep(d.fixing(d.Trail[i+1].Reading))
+			return
+		}
+	}
+	w.keep(d.fixed())
 }
 
 // onSure is the answer to the doubt: the number is right.
@@ -156,16 +258,17 @@ func (w *walk) onSure(ctx app.Context, _ app.Event) {
 
 // onOtherUnit is the other answer: the number was meant in the other unit.
 func (w *walk) onOtherUnit(ctx app.Context, _ app.Event) {
-	w.d.Text, w.d.Sure = w.otherUnit(), true
+	w.setText(w.otherUnit())
+	w.d.Sure = true
 	w.next(ctx)
 }
 
 // otherUnit is the number with the unit it may have been meant in.
 func (w *walk) otherUnit() string {
 	if w.system() == unit.Imperial {
-		return w.d.Text + " mm"
+		return w.text() + " mm"
 	}
-	return w.d.Text + " in"
+	return w.text() + " in"
 }
 
 func (w *walk) system() unit.System {
@@ -178,60 +281,88 @@ func (w *walk) system() unit.System {
 // next takes the number. What it cannot take stays as it was keyed in, with the reason.
 func (w *walk) next(ctx app.Context) {
 	w.quiet()
+	if w.At.Mode == partTape {
+		w.nextRow()
+		return
+	}
 	typed := kit.Read(w.d.Text, w.system())
+	blank := strings.TrimSpace(w.d.Text) == ""
 	switch {
-	case strings.TrimSpace(w.d.Text) == "":
+	case w.d.Zero:
+		w.setZero()
+		return
+	case blank && w.d.Fix != "":
+		w.forward()
+		return
+	case blank:
 		w.wrong = "Key in the length first."
 		return
-	case !typed.OK:
+	case !typed.OK && !(kit.IsZero(typed.Err) && w.d.Way == wayMarks && w.d.Fix == ""):
 		w.wrong = typed.Line
 		return
-	case w.d.Fix == "" && !w.d.To.chosen():
+	}
+	n := number{
+		text: strings.TrimSpace(w.d.Text), unit: w.system(), value: typed.Length, method: w.d.Method, at: w.S.Now(), with: w.d.With,
+	}
+	switch {
+	case w.d.Fix != "":
+		w.fix(n)
+	case w.d.Way == wayCheck:
+		w.enterCheck(n)
+	case !w.d.To.chosen():
 		w.wrong = "Tap what comes next first. The number stays."
-		return
+	case w.d.Way == wayMarks:
+		w.enterMark(n)
+	default:
+		w.enter(n)
 	}
-	if !w.d.Sure {
-		if w.doubt, w.usual = route.Doubtful(typed.Length, w.S.Lengths()); w.doubt != "" {
-			return
-		}
+}
+
+// doubts asks about a number that looks like a slip, once; false if there is nothing to ask or it was answered.
+func (w *walk) doubts(value unit.Length, runs ...string) bool {
+	if w.d.Sure {
+		return false
 	}
-	n := number{strings.TrimSpace(w.d.Text), w.system(), typed.Length, w.d.Method, w.S.Now()}
-	if w.d.Fix != "" {
-		w.fix(ctx, n)
-		return
+	if len(runs) > 1 {
+		w.doubt, w.usual = route.DoubtfulOver(value, runs, w.S.Lengths())
+	} else {
+		w.doubt, w.usual = route.Doubtful(value, w.S.Lengths())
 	}
-	w.enter(ctx, n)
+	w.doubted = value
+	return w.doubt != ""
 }
 
 // enter makes the edit of one entry: the new place, the new run and the reading, whatever of them is missing; and goes
 // on to the place.
-func (w *walk) enter(ctx app.Context, n number) {
-	b, l := w.S.B(), w.S.Lengths()
-	m := newMaker(w.S)
-	to, run := w.d.To.Place, w.d.To.Run
-	loom := w.d.loomFor(b)
-	var changes []storage.Change
-	if to == "" {
-		to, changes = m.place(w.d.To.Kind, strings.TrimSpace(w.d.Name))
-	} else if run == "" {
-		run = between(b, l, w.d.At, to)
-	}
-	isDrawn := run != ""
-	if !isDrawn {
-		id, change := m.run(w.d.At, to, loom)
-		run, changes = id, append(changes, change)
-	}
-	reading, change := m.reading(run, w.d.At, to, n)
-	if !w.do(m.err, append(changes, change)...) {
+func (w *walk) enter(n number) {
+	if w.doubts(n.value) {
 		return
 	}
+	m := newMaker(w.S)
+	isDrawn := w.isDrawn()
+	places, runs, changes := m.leg(w.d, w.S.Lengths(), w.S.Graph(), false)
+	reading, change := m.reading(append([]string{w.d.At}, places...), runs, n)
+	if w.do(m.err, append(changes, change)...) {
+		w.goOn(w.d, reading, places[len(places)-1], isDrawn)
+	}
+}
+
+// isDrawn tells whether what comes next only wants a number.
+func (w *walk) isDrawn() bool {
+	return w.d.To.Run != "" || w.d.To.Place != "" && between(w.S.B(), w.S.Lengths(), w.d.At, w.d.To.Place) != ""
+}
+
+// goOn stands where an entry led to, or, on a drawn route where nothing is left to measure there, at the nearest place
+// that has something.
+func (w *walk) goOn(d draft, reading, to string, isDrawn bool) {
 	w.rev = w.S.Rev()
-	d := w.d.step(w.S.B(), w.S.Lengths(), reading, to)
-	done, of := w.S.Lengths().Measured()
+	b, l := w.S.B(), w.S.Lengths()
+	d = d.step(b, l, reading, to)
+	done, of := l.Measured()
 	w.ended = isDrawn && done == of
-	if isDrawn && len(drawn(w.S.B(), w.S.Lengths(), to)) == 0 {
-		if open := nearestOpen(w.S.B(), w.S.Lengths(), to); open != "" {
-			d = d.stand(w.S.B(), w.S.Lengths(), open)
+	if isDrawn && len(drawn(b, l, to)) == 0 {
+		if open := nearestOpen(b, l, to); open != "" {
+			d = d.stand(b, l, open)
 			w.went = open
 		}
 	}
@@ -239,24 +370,48 @@ func (w *walk) enter(ctx app.Context, n number) {
 }
 
 // fix puts the number in place of the one that is being corrected.
-func (w *walk) fix(ctx app.Context, n number) {
-	m := newMaker(w.S)
+func (w *walk) fix(n number) {
 	old, _ := w.S.B().Readings.Get(w.d.Fix)
-	n.method = old.Method
-	id, changes := m.correct(w.d.Fix, n)
-	if !w.do(m.err, changes...) {
+	mark := w.markOf(w.d.Fix)
+	if mark >= 0 {
+		s := w.d.String.Typed(mark, n.text)
+		if falls := fallsOf(s.Falls(w.system()), mark); len(falls) > 0 {
+			w.wrong = fallWords(w.S.B(), s, falls[0], w.system())
+			return
+		}
+	}
+	if n.value -= zeroOf(old); n.value <= 0 {
+		w.wrong = belowStart(w.S.B(), old)
 		return
 	}
+	if w.doubts(n.value, old.Runs...) {
+		return
+	}
+	m := newMaker(w.S)
+	n.method = old.Method
+	id, changes := m.correct(w.d.Fix, n)
 	d := w.d
+	if mark >= 0 {
+		d.String = d.String.Typed(mark, n.text)
+		d.String.Marks[mark].Reading = id
+	}
 	for i := range d.Trail {
 		if d.Trail[i].Reading == d.Fix {
 			d.Trail[i].Reading = id
 		}
 	}
+	if !w.do(m.err, changes...) {
+		return
+	}
 	d = d.fixed()
 	w.rev = w.S.Rev()
 	d.mend(w.S.B(), w.S.Lengths())
 	w.keep(d)
+}
+
+// markOf is the mark of the string that became a reading, or -1.
+func (w *walk) markOf(reading string) int {
+	return slices.IndexFunc(w.d.String.Marks, func(m tape.Mark) bool { return m.Reading == reading && reading != "" })
 }
 
 // do applies the changes; false if they were not taken, and w.wrong says why.
@@ -287,6 +442,9 @@ func (w *walk) choose(ctx app.Context, t target) {
 	}
 	d.To, d.Sure = t, false
 	w.keep(d)
+	if d.Way == wayLater {
+		w.flag()
+	}
 	if w.At.Mode != "" {
 		kit.Go(ctx, w.here())
 	}
@@ -299,7 +457,11 @@ func (w *walk) onStand(place string) app.EventHandler {
 
 func (w *walk) stand(ctx app.Context, place string) {
 	w.quiet()
-	w.keep(w.d.elsewhere(w.S.B(), w.S.Lengths(), place))
+	if w.d.Way == wayCheck {
+		w.keep(w.d.checking(place))
+	} else {
+		w.keep(w.d.elsewhere(w.S.B(), w.S.Lengths(), place))
+	}
 	if w.At.Mode != "" {
 		kit.Go(ctx, w.here())
 	}
@@ -326,18 +488,6 @@ func (w *walk) onLoom(ctx app.Context, _ app.Event) {
 	d.Loom = nextLoom(b, d.loomFor(b))
 	if d.To.Run != "" && !w.do(nil, changed(&b.Runs, harness.KindRun, d.To.Run, func(r *harness.Run) { r.Loom = d.Loom })...) {
 		return
-	}
-	w.keep(d)
-}
-
-// onMethod takes the next way of reading.
-func (w *walk) onMethod(ctx app.Context, _ app.Event) {
-	d := w.d
-	for i, m := range methods {
-		if m == d.Method {
-			d.Method = methods[(i+1)%len(methods)]
-			break
-		}
 	}
 	w.keep(d)
 }

@@ -237,7 +237,7 @@ func TestTheDraftOutlivesThePage(t *testing.T) {
 	p := walking(t)
 	p.add(harness.Split, "300")
 	p.choose(p.Ctx, target{Kind: harness.Panel})
-	p.onMethod(p.Ctx, app.Event{})
+	p.onMethod(harness.ByTape)(p.Ctx, app.Event{})
 	p.key("4", "1")
 	again := &walk{S: p.Session, At: p.walk.At}
 	again.sync()

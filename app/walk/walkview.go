@@ -8,6 +8,7 @@ import (
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
 	"loomwright/app/kit"
+	"loomwright/app/walk/tape"
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
 	"loomwright/calc/survey"
@@ -36,11 +37,24 @@ func (w *walk) Render() app.UI {
 		f.Title, f.Body = "Go back to", w.openPlaces()
 	case w.At.Mode == partEntries:
 		f.Title, f.Body = "Last numbers", w.entries()
+	case w.At.Mode == partHow:
+		f.Title, f.Body = "How you read", w.how()
+	case w.At.Mode == partEnds:
+		f.Title, f.Body = "Check: "+w.act(), w.endsView()
+	case w.At.Mode == partHelp:
+		f.Title, f.Body = "Before the walk", w.helpView()
+		f.Foot = []app.UI{kit.Act("Got it", w.onHelpRead, "all")}
+	case w.At.Mode == partTape && len(w.d.String.Marks) == 0:
+		f.Title, f.Body = "At the tape", []app.UI{kit.Note("", "No flag waits for its number.", "Put flags on the string first.")}
+	case w.At.Mode == partTape:
+		f.Title, f.Whole = "At the tape", w.tapeView()
 	default:
 		f.Title = "Stand at: " + kit.PlaceName(b, w.d.At)
 		if w.d.Fix != "" {
 			r, _ := b.Readings.Get(w.d.Fix)
 			f.Title = "Correct: " + readingName(b, r)
+		} else if w.d.Way == wayCheck {
+			f.Title = "Check"
 		}
 		f.Whole = w.measuring()
 	}
@@ -49,58 +63,134 @@ func (w *walk) Render() app.UI {
 
 // measuring is the sketch, the question and the pad.
 func (w *walk) measuring() app.UI {
+	side := app.Div().Class("side").Body(
+		app.Div().Class("ask stack").Body(w.question()...),
+		w.tools(),
+		w.entry(),
+		kit.Keys(w.system(), w.nextWord(), w.onKey),
+	)
+	if w.d.Way == wayLater && w.d.Fix == "" {
+		side = w.flagging().(app.HTMLDiv)
+	}
+	if w.S.Device.Prefs.Get(helpKey) == "" {
+		return app.Div().Class("two walk").Body(w.helpCard(), side)
+	}
+	here, places, runs := w.marked()
 	return app.Div().Class("two walk").Body(
-		&kit.Sketch{S: w.S, Rev: w.S.Rev(), Here: w.d.At, Places: w.marked(), Class: "short", Act: "Stand here", OnPlace: w.stand},
-		app.Div().Class("side").Body(
-			app.Div().Class("ask stack").Body(w.question()...),
-			w.tools(),
-			w.entry(),
-			kit.Keys(w.system(), "Next", w.onKey),
-		),
+		&kit.Sketch{S: w.S, Rev: w.S.Rev(), Here: here, Places: places, Runs: runs, Class: "short", Act: w.act(), OnPlace: w.stand},
+		side,
 	)
 }
 
-// marked is the place that comes next, if it is there already.
-func (w *walk) marked() []string {
-	if w.d.To.Place == "" {
-		return nil
+// nextWord is the word on the key that takes the number.
+func (w *walk) nextWord() string {
+	switch {
+	case w.d.Fix != "" && w.d.Text == "":
+		return "Leave it"
+	case w.d.Zero:
+		return "Set"
+	case w.d.Fix == "" && w.d.Way == wayCheck:
+		return "Take it"
 	}
-	return []string{w.d.To.Place}
+	return "Next"
+}
+
+// marked is where one stands, the places that come next and the runs that are passed, if they are there already.
+func (w *walk) marked() (here string, places, runs []string) {
+	if w.d.Fix != "" {
+		r, _ := w.S.B().Readings.Get(w.d.Fix)
+		return w.d.At, nil, r.Runs
+	}
+	if w.d.Way == wayCheck {
+		_, runs, _ := w.d.Check.path(w.S.B(), w.S.Graph())
+		places := append([]string(nil), w.d.Check.Via...)
+		if w.d.Check.To != "" {
+			places = append(places, w.d.Check.To)
+		}
+		return w.d.Check.From, places, runs
+	}
+	if w.d.To.Place != "" {
+		places = []string{w.d.To.Place}
+	}
+	return w.d.At, places, nil
 }
 
 // question is what is asked: the doubt about a number, what the number of a reading should be, or what comes next.
 func (w *walk) question() []app.UI {
-	if w.doubt != "" {
+	switch {
+	case w.doubt != "":
 		return w.doubtful()
-	}
-	if w.d.Fix != "" {
+	case w.d.Fix != "":
 		return w.correcting()
+	case w.d.Zero:
+		return w.asking()
+	case w.fall != nil:
+		return w.falling()
+	case w.d.Way == wayCheck:
+		return w.checkView()
 	}
-	b := w.S.B()
 	parts := w.said()
+	if w.d.Way == wayMarks {
+		parts = append(parts, w.lineView())
+	}
 	parts = append(parts, app.Div().Body(app.P().Text("What comes next on the string?"), app.P().Class("refer").Text(w.reference())))
+	parts = append(parts, w.nextChips())
+	if w.d.To.Kind != "" {
+		parts = append(parts, w.name())
+	}
+	return append(parts, w.undecided()...)
+}
+
+// nextChips offers what is likely to come next.
+func (w *walk) nextChips() app.UI {
+	b := w.S.B()
 	var chips []app.UI
 	if from := cameFrom(b, w.d.At, w.d.Trail); from != "" && w.d.To.Kind == "" {
 		chips = append(chips, kit.Choice("Back to "+kit.PlaceName(b, from), "the string ends here", false, w.onStand(from), from))
 	}
 	shown := false
 	for _, t := range suggest(b, w.S.Lengths(), w.d.At) {
+		if w.d.Way == wayLater && t.Place != "" && w.d.line().Passes(t.Place) {
+			continue
+		}
 		chosen := t == w.d.To
 		shown = shown || chosen
 		if w.d.To.Kind == "" || t.Kind == w.d.To.Kind || t.Kind != "" && common(w.d.To.Kind) {
-			chips = append(chips, w.chip(t, chosen))
+			chips = append(chips, w.chip(t, chosen && w.d.Way != wayLater))
 		}
 	}
 	if w.d.To.chosen() && !shown {
-		chips = append([]app.UI{w.chip(w.d.To, true)}, chips...)
+		chips = append([]app.UI{w.chip(w.d.To, w.d.Way != wayLater)}, chips...)
 	}
 	other := w.here().In(partOther)
-	chips = append(chips, kit.Plain("Other…", kit.To(other), other))
-	parts = append(parts, kit.Chips(chips...))
-	if w.d.To.Kind != "" {
-		parts = append(parts, w.name())
+	return kit.Chips(append(chips, kit.Plain("Other…", kit.To(other), other))...)
+}
+
+// undecided warns of an end that may still be moved. Splits are decided by the walk itself.
+func (w *walk) undecided() []app.UI {
+	b := w.S.B()
+	for _, id := range []string{w.d.At, w.d.To.Place} {
+		p, ok := b.Places.Get(id)
+		if !ok || p.Status != harness.Open || !slices.Contains(sits, p.Kind) {
+			continue
+		}
+		return []app.UI{app.Div().Class("line mid undecided").Body(
+			app.Span().Class("grow small").Body(app.B().Class("warn").Text(kit.PlaceName(b, id)+" is open:"), app.Text(" decide where it sits first.")),
+			kit.Plain("It is decided", w.onDecided(id), id),
+		)}
 	}
-	return parts
+	return nil
+}
+
+// sits are the kinds of place that are mounted somewhere, so that it must be decided where.
+var sits = []harness.PlaceKind{
+	harness.Controller, harness.Device, harness.Panel, harness.TerminalStrip, harness.Supply, harness.Ground, harness.Inline,
+}
+
+func (w *walk) onDecided(place string) app.EventHandler {
+	return func(ctx app.Context, _ app.Event) {
+		w.do(nil, changed(&w.S.B().Places, harness.KindPlace, place, func(p *harness.Place) { p.Status = harness.Decided })...)
+	}
 }
 
 // common tells whether a kind is among those that are always offered.
@@ -178,18 +268,22 @@ func (w *walk) tools() app.UI {
 		return nil
 	}
 	b := w.S.B()
-	back, entries := w.here().In(partBack), w.here().In(partEntries)
+	back, entries, how := w.here().In(partBack), w.here().In(partEntries), w.here().In(partHow)
 	loom := w.d.loomFor(b)
-	var buttons []app.UI
-	if b.Looms.Len() > 0 {
+	_, short, _ := w.d.Way.words()
+	buttons := []app.UI{tool(short, methodWord(w.d.Method), kit.To(how), how)}
+	if b.Looms.Len() > 0 && w.d.Way != wayCheck {
 		buttons = append(buttons, tool(kit.LoomName(b, loom), "loom", w.onLoom, loom, w.d.To.Run))
 	}
-	buttons = append(buttons,
-		tool(methodWord(w.d.Method), "read by", w.onMethod, string(w.d.Method)),
-		tool("Go back", plural(len(openEnds(b, w.S.Lengths(), w.d.At)), "open", "open"), kit.To(back), back),
-		tool("Correct", "a number", kit.To(entries), entries),
-	)
-	return app.Div().Class("chips even tools").Body(buttons...)
+	if w.d.Way != wayLater {
+		buttons = append(buttons, tool(plural(w.corners(), "corner", "corners"), "of 90°", w.onCorner, w.corners()))
+	}
+	if w.d.Way != wayCheck {
+		buttons = append(buttons, tool("Go back", plural(len(openEnds(b, w.S.Lengths(), w.d.At)), "open", "open"), kit.To(back), back))
+	} else {
+		buttons = append(buttons, tool("One run", "walk on", w.onWay(wayRun), "walk on"))
+	}
+	return app.Div().Class("chips even tools").Body(append(buttons, tool("Correct", "a number", kit.To(entries), entries))...)
 }
 
 func tool(label, under string, do app.EventHandler, scope ...any) app.UI {
@@ -198,32 +292,88 @@ func tool(label, under string, do app.EventHandler, scope ...any) app.UI {
 	)
 }
 
-// entry is the number in big numerals, and what it means or what is wrong with it.
+// entry is the number in big numerals, what it means or what is wrong with it, and the numbers before it.
 func (w *walk) entry() app.UI {
-	line := string(w.system())
-	class := "both"
+	sys, text := w.system(), w.text()
+	line, class := string(sys), "both"
 	switch {
-	case w.wrong != "":
+	case w.wrong != "" && w.fall == nil:
 		line, class = w.wrong, "both bad"
-	case w.d.Text != "":
-		line = kit.Read(w.d.Text, w.system()).Line
+	case w.d.Zero && text == "":
+		line = "now " + w.zeroNow()
+	case text != "":
+		typed := kit.Read(text, sys)
+		if line = typed.Line; !typed.OK {
+			class = "both bad"
+		}
+		if w.d.Zero && kit.IsZero(typed.Err) {
+			line, class = "0: its end", "both"
+		}
 	}
 	return app.Div().Class("entry").Body(
-		app.Span().Class("big caret").Aria("live", "polite").Aria("label", "length").Text(w.d.Text),
-		app.Span().Class(class).Aria("role", "status").Text(line),
+		app.Span().Class("big caret").Aria("live", "polite").Aria("label", "length").Text(text),
+		app.Span().Class("grow").Body(
+			app.Span().Class(class).Aria("role", "status").Text(line),
+			app.Small().Class("so-far").Text(w.soFar()),
+		),
+		w.backButton(),
 	)
+}
+
+func (w *walk) zeroNow() string {
+	zero, _ := w.d.line().Start(w.system())
+	return zero.Format(w.system())
+}
+
+// soFar is the number before, and how far it is in all.
+func (w *walk) soFar() string {
+	b, sys := w.S.B(), w.system()
+	switch {
+	case w.At.Mode == partTape:
+		if w.d.Row > 0 && w.d.Row < len(w.d.String.Marks) {
+			return fmt.Sprintf("flag %d: %s", w.d.Row, w.d.String.Marks[w.d.Row-1].Text)
+		}
+		return ""
+	case w.d.Fix != "" || w.d.Way == wayCheck || w.d.Zero:
+		return ""
+	}
+	var parts []string
+	if typed := kit.Read(w.d.Text, sys); w.d.Way == wayMarks && typed.OK && w.d.To.chosen() {
+		line := w.d.line().With(tape.Mark{Places: []string{""}, Runs: []string{""}, Text: w.d.Text})
+		if since := line.Rows(sys)[len(line.Marks)-1].Since; since > 0 {
+			parts = append(parts, "this run "+since.Format(sys))
+		}
+	}
+	if n := len(w.d.Trail); n > 0 {
+		if r, ok := b.Readings.Get(w.d.Trail[n-1].Reading); ok {
+			parts = append(parts, "before "+r.Text)
+		}
+	}
+	if from := start(b); from != w.d.At {
+		if p, err := w.S.Graph().Path(from, w.d.At, nil, nil); err == nil && p.Measured() {
+			parts = append(parts, p.Length.Format(sys)+" from "+kit.PlaceName(b, from))
+		}
+	}
+	return strings.Join(parts, " · ")
+}
+
+// backButton leads to the number before, on the pad.
+func (w *walk) backButton() app.UI {
+	if w.At.Mode != partTape && (len(w.d.Trail) == 0 || w.d.Zero) {
+		return nil
+	}
+	return app.Button().Type("button").Class("tool").Aria("label", "the number before").OnClick(w.onBack, "before").Text("‹ Back")
 }
 
 // doubtful asks once about a number that looks like a slip; it can also just be keyed in again.
 func (w *walk) doubtful() []app.UI {
 	sys := w.system()
-	typed := kit.Read(w.d.Text, sys)
-	buttons := []app.UI{kit.Plain("Yes, "+typed.Length.Format(sys), w.onSure, w.d.Text)}
+	buttons := []app.UI{kit.Plain("Yes, "+w.doubted.Format(sys), w.onSure, w.text())}
 	if other := kit.Read(w.otherUnit(), sys); w.doubt == route.OtherUnit && other.OK {
-		buttons = append(buttons, kit.Plain("No, "+other.Length.Format(otherSystem(sys)), w.onOtherUnit, w.d.Text))
+		buttons = append(buttons, kit.Plain("No, "+other.Length.Format(otherSystem(sys)), w.onOtherUnit, w.text()))
 	}
 	return []app.UI{
-		kit.Note("warn", doubtWords(w.doubt, typed.Length, w.usual, sys), "Is it right? Nothing is lost: key it in again if not."),
+		kit.Note("warn", doubtWords(w.doubt, w.doubted, w.usual, sys), "Is it right? Nothing is lost: key it in again if not."),
 		kit.Chips(buttons...),
 	}
 }
@@ -341,6 +491,9 @@ func (w *walk) entries() []app.UI {
 	var rows []app.UI
 	for _, r := range all[:min(len(all), mostEntries)] {
 		under := strings.Trim(methodWord(r.Method)+", "+clock(r.At), ", ")
+		if r.Zero != nil || len(r.Runs) > 1 {
+			under = "read as " + r.Text + ", " + under
+		}
 		rows = append(rows, kit.Row("", readingName(b, r), under, r.Value.Format(w.system()), "", w.onFix(r.ID), r.ID))
 	}
 	return []app.UI{

@@ -79,6 +79,8 @@ func methodWord(m harness.Method) string {
 		return "guess"
 	case harness.ByDrawing:
 		return "drawing"
+	case harness.AsBuilt:
+		return "finished loom"
 	}
 	return string(m)
 }

@@ -44,6 +44,11 @@ func (s String) End() string {
 	return s.Marks[len(s.Marks)-1].Place()
 }
 
+// Passes reports whether the string passes a place, or begins there.
+func (s String) Passes(place string) bool {
+	return place == s.From || slices.ContainsFunc(s.Marks, func(m Mark) bool { return slices.Contains(m.Places, place) })
+}
+
 // Path is what the string passes up to a mark: places, and runs, one fewer.
 func (s String) Path(mark int) (places, runs []string) {
 	places = []string{s.From}
