@@ -58,9 +58,9 @@ type page struct {
 	cut  list
 	trim list
 
-	file   device.File // finished, and waiting for its tap
-	codes  []string    // of the tags in it
-	making string      // what is being made
+	file  device.File // finished, and waiting for its tap
+	codes []string    // of the tags in it
+	job   *job        // what is being made
 
 	sheet  labels
 	typed  *string // the address of the app while it is being typed
@@ -79,6 +79,9 @@ func (p *page) OnUpdate(ctx app.Context) {
 	p.replan()
 }
 
+// OnDismount ends what nobody waits for any more.
+func (p *page) OnDismount() { p.stop() }
+
 // fresh forgets what belongs to another part of the page.
 func (p *page) fresh() {
 	if p.shown == p.At {
@@ -89,6 +92,7 @@ func (p *page) fresh() {
 	}
 	p.shown, p.entry, p.failed, p.window, p.search, p.typed = p.At, "", "", windowRows, "", nil
 	p.file, p.codes = device.File{}, nil
+	p.stop()
 	if at, entry, ok := strings.Cut(p.S.Device.Prefs.Get(prefEntry), "\n"); ok && at == p.At.String() {
 		p.entry = kit.Entry(entry)
 	}

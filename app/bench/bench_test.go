@@ -60,6 +60,7 @@ func open(t *testing.T, mode, record string) (*sessiontest.Bench, *page, *shares
 	out := &shares{Files: b.Device.Files}
 	b.Device.Files = out
 	b.Device.Shell = site{Shell: b.Device.Shell, root: "https://loom.example/"}
+	b.Device.Paper = press{}
 	p := &page{S: b.Session, At: kit.Addr{Build: b.ID(), Page: "make", Mode: mode, Record: record}}
 	loop := app.NewClientTester(p)
 	t.Cleanup(loop.Close)
@@ -216,8 +217,8 @@ func TestAFileThatNeedsATapStays(t *testing.T) {
 	out.refuse = device.ErrNeedsTap
 	p.onWrite("trim", sheet.CSV, false)(p.ctx, app.Event{})
 	loop.Consume()
-	if p.file.Name == "" || p.making != "" {
-		t.Fatalf("the file was not kept: making %q", p.making)
+	if p.file.Name == "" || p.job != nil {
+		t.Fatalf("the file was not kept: making %v", p.job)
 	}
 	out.refuse = nil
 	p.onSend(p.ctx, app.Event{})

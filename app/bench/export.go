@@ -12,28 +12,10 @@ import (
 	"loomwright/app/kit"
 	"loomwright/app/session"
 	"loomwright/app/sheet"
-	"loomwright/app/sheet/paper"
 	"loomwright/calc/cut"
 )
 
-// The type that PDF is set in: files of the app beside the program.
-const (
-	fontRegular = "web/fonts/sheet.ttf"
-	fontBold    = "web/fonts/sheet-bold.ttf"
-)
-
-// loadFont reads the type. It waits for the files.
-func loadFont(s *session.Session) (f sheet.Font, err error) {
-	if f.Regular, err = s.Device.Shell.File(context.Background(), fontRegular); err == nil {
-		f.Bold, err = s.Device.Shell.File(context.Background(), fontBold)
-	}
-	if err != nil {
-		return sheet.Font{}, fmt.Errorf("%w: %w", sheet.ErrFont, err)
-	}
-	return f, nil
-}
-
-// breath is how long the browser gets to draw "making…" before the work begins, which nothing interrupts.
+// breath is how long the browser gets to draw that work begins, which nothing interrupts.
 //
 // Source: our choice, two frames of a slow phone.
 const breath = 40 * time.Millisecond
@@ -52,44 +34,78 @@ func (p *page) options() sheet.Options {
 // fileNames are what the files are called behind the name of the build.
 var fileNames = map[string]string{"cut": "cut-list", "trim": "trim-list", "tags": "tags"}
 
+// job is a file that is being made.
+type job struct {
+	kind        string
+	page, pages int // that is being drawn; 0 before the first
+	cancel      context.CancelFunc
+}
+
+// words say how far it is.
+func (j *job) words(what string) string {
+	if j.page == 0 {
+		return "Making the " + what + "…"
+	}
+	return fmt.Sprintf("Making the %s: page %d of %d", what, j.page, j.pages)
+}
+
 // write makes a list or the tag sheets and hands the file over. Where the browser wants another tap by then, the finished
 // file stays on the page with a button.
 func (p *page) write(kind string, format sheet.Format, o sheet.Options, codes []string) {
-	if p.making != "" {
+	if p.job != nil {
 		return
 	}
-	p.making, p.failed, p.file = kind, "", device.File{}
-	b, at, started := p.S.B(), p.At, p.S.Now().Format(time.DateOnly)
-	name := fmt.Sprintf("%s-%s-%s.%s", session.FileName(b.Settings.Title), fileNames[kind], started, format)
+	p.failed, p.file = "", device.File{}
+	b, name := p.S.B(), fmt.Sprintf("%s-%s-%s.%s", session.FileName(p.S.B().Settings.Title), fileNames[kind], p.S.Now().Format(time.DateOnly), format)
+	var order device.Order
+	if format == sheet.PDF {
+		var err error
+		if order, err = p.S.PaperOrder(kind, o); !p.do(err) {
+			return
+		}
+	}
+	until, cancel := context.WithCancel(context.Background())
+	j := &job{kind: kind, cancel: cancel}
+	p.job = j
 	ctx := p.ctx
 	ctx.Async(func() {
-		time.Sleep(breath)
+		defer cancel()
+		var data []byte
 		var err error
 		if format == sheet.PDF {
-			o.Font, err = loadFont(p.S)
-		}
-		var out bytes.Buffer
-		switch {
-		case err != nil:
-		case format == sheet.PDF:
-			err = paper.Write(&out, kind, b, o, nil)
-		default:
+			data, err = p.S.PDF(until, order, func(page, pages int) {
+				ctx.Dispatch(func(app.Context) { j.page, j.pages = page, pages })
+			})
+		} else {
+			time.Sleep(breath)
+			var out bytes.Buffer
 			err = sheet.Write(&out, kind, format, b, o)
+			data = out.Bytes()
 		}
 		ctx.Dispatch(func(app.Context) {
-			p.making = ""
-			if p.At != at {
-				return // the person went elsewhere
+			if p.job != j {
+				return // it was cancelled
 			}
+			p.job = nil
 			if err != nil {
 				p.failed = explain(err)
 				return
 			}
-			p.file, p.codes = device.File{Name: name, Type: mediaTypes[format], Data: out.Bytes()}, codes
+			p.file, p.codes = device.File{Name: name, Type: mediaTypes[format], Data: data}, codes
 			p.send()
 		})
 	})
 }
+
+// stop ends what is being made.
+func (p *page) stop() {
+	if p.job != nil {
+		p.job.cancel()
+		p.job = nil
+	}
+}
+
+func (p *page) onStop(app.Context, app.Event) { p.stop() }
 
 var mediaTypes = map[sheet.Format]string{sheet.PDF: "application/pdf", sheet.CSV: "text/csv"}
 
@@ -116,8 +132,10 @@ func (p *page) onSend(ctx app.Context, _ app.Event) { p.send() }
 // finished is the button of a file that waits for its tap, or what is being made.
 func (p *page) finished(kind string) app.UI {
 	switch {
-	case p.making == kind:
-		return app.P().Class("note").Aria("live", "polite").Text("Making the file…")
+	case p.job != nil && p.job.kind == kind:
+		return app.Div().Class("note").Body(
+			app.P().Aria("live", "polite").Text(p.job.words("file")),
+			kit.Plain("Cancel", p.onStop))
 	case p.file.Name != "":
 		return kit.Plain("Hand over "+p.file.Name, p.onSend, p.file.Name)
 	}

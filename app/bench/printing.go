@@ -315,7 +315,7 @@ func (p *page) setMeasure(ctx app.Context, text string) {
 // plainError is the text of an error without the names of packages, as the end of a sentence.
 func plainError(err error) string {
 	text := err.Error()
-	for _, prefix := range []string{"sheet: ", "tag: ", "harness: "} {
+	for _, prefix := range []string{"sheet: ", "paper: ", "tag: ", "harness: "} {
 		text = strings.ReplaceAll(text, prefix, "")
 	}
 	return sentence(text)

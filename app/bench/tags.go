@@ -1,12 +1,14 @@
 package bench
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"time"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
+	"loomwright/app/device"
 	"loomwright/app/kit"
 	"loomwright/app/session"
 	"loomwright/app/sheet"
@@ -47,7 +49,7 @@ func (p *page) replan() {
 		time.Sleep(breath)
 		var err error
 		if o.Font.Regular == nil {
-			o.Font, err = loadFont(p.S)
+			o.Font, err = p.S.Font(context.Background())
 		}
 		var plan sheet.TagPlan
 		none := !all && len(codes) == 0
@@ -245,8 +247,8 @@ func (p *page) onPrint(ctx app.Context, _ app.Event) {
 func (p *page) printFoot() []app.UI {
 	l := &p.sheet
 	switch {
-	case p.making != "":
-		return []app.UI{kit.ActIf(false, "", "Making the sheets…", p.onPrint)}
+	case p.job != nil:
+		return []app.UI{kit.ActIf(false, "", p.job.words("sheets"), p.onPrint), kit.Plain("Cancel", p.onStop)}
 	case p.file.Name != "":
 		return []app.UI{app.P().Class("small").Text("The sheets are ready."), kit.Act("Hand over the label sheets", p.onSend, p.file.Name)}
 	}
@@ -259,6 +261,8 @@ func explain(err error) string {
 	switch {
 	case errors.Is(err, sheet.ErrNoTags):
 		return "There is no tag to print. Make the tags first, or choose others."
+	case errors.Is(err, device.ErrNoPaper):
+		return "The program for printing could not be loaded. Nothing was changed. Open the app once where there is a signal, then try again."
 	case errors.Is(err, sheet.ErrFont):
 		return "The type for printing could not be loaded. Nothing was changed. Open the app once where there is a signal, then try again."
 	case errors.Is(err, tag.ErrTooSmall):

@@ -16,6 +16,7 @@ type Device struct {
 	Prefs   Prefs
 	Shell   Shell
 	View    View
+	Paper   Paper
 }
 
 // What can be wrong. Each is one decision for the page; the text of the error says what the browser said.
@@ -40,6 +41,8 @@ var (
 	ErrNoCode = errors.New("no code found")
 	// ErrNotPicture: the chosen file is no picture that this browser can show.
 	ErrNotPicture = errors.New("not a picture")
+	// ErrNoPaper: the program that makes PDF, or the fonts for it, could not be loaded.
+	ErrNoPaper = errors.New("program for PDF not loaded")
 )
 
 // TooBigError says that a chosen file was not read because of its size.
@@ -130,6 +133,26 @@ type Signal interface {
 	// Vibrate buzzes for the given times in milliseconds: on, off, on, …
 	Vibrate(ms ...int)
 }
+
+// Paper makes PDF, in a program of its own that runs beside the page.
+type Paper interface {
+	// PDF hands the order over and returns the finished file. told is called before each page is made, in a goroutine that
+	// must not wait. The program is loaded for each file and ends with it or with ctx, so that its memory is given back.
+	// Errors: ErrNoPaper, PaperError, ErrUnavailable.
+	PDF(ctx context.Context, o Order, told func(page, pages int)) ([]byte, error)
+}
+
+// Order is what is to be made. The device hands it on as it is; the two programs know what it means.
+type Order struct {
+	What          string // in words of the program
+	Build         []byte // the state of the build
+	Regular, Bold string // the fonts, as files of the app: "web/fonts/sheet.ttf"
+}
+
+// PaperError is what the program for PDF says is wrong: its name for it, "" if it has none, and a text.
+type PaperError struct{ Code, Text string }
+
+func (e *PaperError) Error() string { return "device: PDF: " + e.Text }
 
 // Kept is what the browser promises about the data it holds.
 type Kept struct {

@@ -11,5 +11,6 @@ func New() Device {
 		Prefs:   newPrefs(),
 		Shell:   shell{},
 		View:    view{},
+		Paper:   paper{},
 	}
 }

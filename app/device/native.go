@@ -7,7 +7,7 @@ import "context"
 // New returns a device without a browser: it remembers preferences, and has nothing else.
 func New() Device {
 	n := none{}
-	return Device{Files: n, Camera: n, Wake: n, Signal: n, Storage: n, Prefs: &memory{}, Shell: n, View: n}
+	return Device{Files: n, Camera: n, Wake: n, Signal: n, Storage: n, Prefs: &memory{}, Shell: n, View: n, Paper: n}
 }
 
 // none is the answer of a device that cannot.
@@ -45,3 +45,6 @@ func (none) Online() bool                                  { return true }
 func (none) OnHidden(func()) (stop func())                 { return func() {} }
 func (none) OnVisible(func()) (stop func())                { return func() {} }
 func (none) OnOnline(func()) (stop func())                 { return func() {} }
+func (none) PDF(context.Context, Order, func(page, pages int)) ([]byte, error) {
+	return nil, ErrUnavailable
+}

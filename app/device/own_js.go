@@ -10,10 +10,7 @@ func (shell) File(ctx context.Context, name string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	bytes := js.Global().Get("Uint8Array").New(array)
-	data := make([]byte, bytes.Length())
-	js.CopyBytesToGo(data, bytes)
-	return data, nil
+	return bytesOf(array), nil
 }
 
 // Program reads the address that the loader got the program from, which changes with its bytes.

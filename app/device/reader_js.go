@@ -212,3 +212,18 @@ func fetchBytes(ctx context.Context, url string) (js.Value, error) {
 	}
 	return await(ctx, func() js.Value { return response.Call("arrayBuffer") })
 }
+
+// bytesOf copies an ArrayBuffer into Go.
+func bytesOf(buffer js.Value) []byte {
+	array := js.Global().Get("Uint8Array").New(buffer)
+	data := make([]byte, array.Length())
+	js.CopyBytesToGo(data, array)
+	return data
+}
+
+// bufferOf copies bytes into an ArrayBuffer.
+func bufferOf(data []byte) js.Value {
+	array := js.Global().Get("Uint8Array").New(len(data))
+	js.CopyBytesToJS(array, data)
+	return array.Get("buffer")
+}

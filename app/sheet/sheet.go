@@ -29,12 +29,12 @@ type Kind struct {
 	Formats []Format
 }
 
-// Options is what the writers need besides the build.
+// Options is what the writers need besides the build. Written as JSON it is what an Order carries.
 type Options struct {
 	Date     string // printed on every page, as given; empty is left out
 	Revision string // the same
 
-	Font   Font // for PDF
+	Font   Font `json:"-"` // for PDF and for planning tags
 	Letter bool // PDF lists on Letter and not on A4
 
 	Semicolon bool // CSV: ";" between cells, as spreadsheets expect where the comma is the decimal sign
@@ -44,7 +44,7 @@ type Options struct {
 
 	Tags TagOptions
 
-	Graph *route.Graph // of the build in this state, if it is there already; nil makes one
+	Graph *route.Graph `json:"-"` // of the build in this state, if it is there already; nil makes one
 }
 
 // Font is the type that PDF is set in: two TrueType files. They are files of the site, not part of the program. Planning

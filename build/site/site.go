@@ -27,6 +27,7 @@ const (
 	Loader = "loader.js"
 	Worker = "worker.js"
 	Wasm   = "app.wasm"
+	Paper  = "paper.wasm"
 	Exec   = "wasm_exec.js"
 	Demo   = "demo.build"
 )
@@ -34,7 +35,7 @@ const (
 // Options says what the site is made of.
 type Options struct {
 	Module  string // folder of the Go module
-	Main    string // package of the program; "" is ./app/wasm
+	Main    string // package of the program; "" is ./app/wasm, with ./app/paper beside it
 	LDFlags string // more flags for the linker, beside -s -w
 	Demo    string // build file that ships as demo.build; "" ships none
 	Out     string // folder to write to, made if missing
@@ -67,7 +68,6 @@ func (s Site) File(name string) (File, bool) {
 // Make compiles the program and writes the site. The same source gives the same bytes. The worker is written last, so
 // that a phone which looks during the copying takes nothing half done.
 func Make(ctx context.Context, o Options) (Site, error) {
-	o.Main = cmp.Or(o.Main, "./app/wasm")
 	o.Cache = cmp.Or(o.Cache, filepath.Join(o.Module, ".cache"))
 	if err := usable(o.Out); err != nil {
 		return Site{}, err
@@ -135,8 +135,14 @@ func collect(ctx context.Context, o Options) (map[string][]byte, error) {
 	for name, draw := range icons {
 		files[name] = draw()
 	}
-	if files[Wasm], err = Compile(ctx, o.Module, o.Main, o.LDFlags, o.Cache); err != nil {
-		return nil, err
+	programs := map[string]string{Wasm: o.Main}
+	if o.Main == "" {
+		programs = map[string]string{Wasm: "./app/wasm", Paper: "./app/paper"}
+	}
+	for name, pkg := range programs {
+		if files[name], err = Compile(ctx, o.Module, pkg, o.LDFlags, o.Cache); err != nil {
+			return nil, err
+		}
 	}
 	if files[Exec], err = execJS(ctx); err != nil {
 		return nil, err

@@ -16,7 +16,7 @@ import (
 	"github.com/andybalholm/brotli"
 )
 
-// tiny returns options for a module with the real web/ and a program that does nothing.
+// tiny returns options for a module with the real web/ and programs that do nothing.
 func tiny(t *testing.T) Options {
 	t.Helper()
 	dir := t.TempDir()
@@ -24,7 +24,9 @@ func tiny(t *testing.T) Options {
 		t.Fatal(err)
 	}
 	put(t, filepath.Join(dir, "go.mod"), "module tiny\n\ngo 1.26.0\n")
-	put(t, filepath.Join(dir, "app", "wasm", "main.go"), "package main\n\nfunc main() {}\n")
+	for _, program := range []string{"wasm", "paper"} {
+		put(t, filepath.Join(dir, "app", program, "main.go"), "package main\n\nfunc main() {}\n")
+	}
 	put(t, filepath.Join(dir, "demo"), "a build")
 	return Options{Module: dir, Demo: filepath.Join(dir, "demo"), Out: filepath.Join(dir, "out"), Brotli: 4}
 }
@@ -97,9 +99,39 @@ func TestMake(t *testing.T) {
 			t.Errorf("%s.gz is not the same file: %v", name, err)
 		}
 	}
+	for _, name := range []string{Wasm, Paper, "web/paper.js"} {
+		if list.Files[name] == "" {
+			t.Errorf("%s is not kept", name)
+		}
+	}
 	for _, name := range []string{"README.md", "web/reader/README.md", "web/readme.png", "web/index.html", "web/worker.js"} {
 		if _, err := os.Stat(filepath.Join(o.Out, name)); err == nil {
 			t.Errorf("%s is part of the site", name)
+		}
+	}
+}
+
+// A worker from a host without headers has no policy of its own, so its script must have no way to the network but for
+// the script that starts a program.
+func TestPaperWorkerHasNoNetwork(t *testing.T) {
+	script, err := os.ReadFile("../../web/paper.js")
+	if err != nil {
+		t.Fatal(err)
+	}
+	exec, err := execJS(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	const start = `importScripts("../wasm_exec.js");`
+	text := string(script)
+	if strings.Count(text, start) != 1 {
+		t.Errorf("the worker does not hold %s once", start)
+	}
+	text = strings.ToLower(strings.Replace(text, start, "", 1) + string(exec))
+	for _, word := range []string{"fetch(", "xmlhttp", "importscripts", "import(", "websocket", "eventsource", "webtransport",
+		"rtcpeer", "beacon", "new worker", "eval(", "new function"} {
+		if strings.Contains(text, word) {
+			t.Errorf("the worker holds %q", word)
 		}
 	}
 }
