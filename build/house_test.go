@@ -35,7 +35,8 @@ var floors = []struct {
 	{packages: []string{"app/sheet/paper"}},
 	{packages: []string{"app/session"}},
 	{packages: []string{"app/session/sessiontest", "app/kit"}},
-	{packages: []string{"app/*"}}, // the pages
+	{packages: []string{"app/*/*"}}, // parts of a page
+	{packages: []string{"app/*"}},   // the pages
 	{packages: []string{"app"}},
 	{packages: []string{"app/wasm", "app/paper"}},
 	{packages: []string{"build", "build/*", "build/*/*"}, shared: true},
@@ -205,6 +206,8 @@ func TestBreach(t *testing.T) {
 		{"storage/idb", "storage", true},
 		{"calc/unit", "calc/harness", false},
 		{"calc/route", "calc/cut", false},
+		{"app/walk", "app/walk/tape", true},
+		{"app/walk/tape", "app/walk", false},
 		{"app/walk", "app/wires", false},
 		{"app/walk", "app", false},
 		{"app/kit", "app/walk", false},
