@@ -100,28 +100,21 @@ func (p *routePage) onLongBranch(ctx app.Context, _ app.Event) {
 	d := loadDraft(p.S)
 	d.Way, d.Method = wayCheck, harness.AsBuilt
 	if d.Check.From == "" {
-		d.Check.From = d.At
+		d.Check = checkFrom(p.S.B(), d.At)
 	}
 	d.save(p.S)
 	kit.Go(ctx, p.At.On("walk"))
 }
 
-// bandWords is how much too long a branch may be.
+// bandWords is how much too long a branch may be: the first band, the last that is a length, and the per cent.
 func bandWords(sys unit.System) string {
-	var words []string
+	first, last := survey.Bands[0], survey.Bands[0]
 	for _, band := range survey.Bands {
-		over := band.Plus.Format(sys)
-		if band.Percent > 0 {
-			over = "5 %"
-		}
 		if band.Under > 0 {
-			over += " under " + band.Under.Format(sys)
-		} else {
-			over += " over that"
+			last = band
 		}
-		words = append(words, over)
 	}
-	return strings.Join(words, ", ")
+	return apart(first.Plus, sys) + " under " + apart(first.Under, sys) + ", up to " + apart(last.Plus, sys) + " under " + apart(last.Under, sys) + ", 5 % over that"
 }
 
 // verdictWords says whether a finished branch passes.

@@ -26,6 +26,15 @@ const (
 	pickVia  pick = "through"
 )
 
+// checkFrom is the check that is likely where one stands: from where the loom begins to there.
+func checkFrom(b *harness.Build, here string) check {
+	c := check{From: start(b)}
+	if here != c.From {
+		c.To = here
+	}
+	return c
+}
+
 // mend lets go of places and runs that are gone.
 func (c *check) mend(b *harness.Build) {
 	lives := func(place string) bool { _, ok := b.Places.Get(place); return ok }
@@ -93,7 +102,7 @@ func farEnds(b *harness.Build, g *route.Graph, from string, most int) []string {
 	}
 	var all []end
 	for _, p := range b.Places.All() {
-		if !slices.Contains(ends, p.Kind) || p.ID == from {
+		if !slices.Contains(ends, p.Kind) && p.Kind != harness.Controller || p.ID == from {
 			continue
 		}
 		if path, err := g.Path(from, p.ID, nil, nil); err == nil && len(path.Runs) > 1 {

@@ -9,7 +9,6 @@ import (
 
 	"loomwright/app/kit"
 	"loomwright/calc/harness"
-	"loomwright/calc/route"
 	"loomwright/calc/survey"
 )
 
@@ -100,7 +99,7 @@ func (w *walk) checkView() []app.UI {
 		kit.Choice("Through", through, c.Pick == pickVia, w.onPick(pickVia), through, string(c.Pick)),
 	)}
 	if w.checked != "" {
-		return append(body, verdict(b, w.S.Lengths(), w.checked)...)
+		return append(body, w.verdict(w.checked)...)
 	}
 	places, runs, err := c.path(b, w.S.Graph())
 	switch {
@@ -151,23 +150,31 @@ func (w *walk) act() string {
 	return "To here"
 }
 
-// verdict says how a reading fits the others, and if something is wrong, what.
-func verdict(b *harness.Build, l *survey.Lengths, reading string) []app.UI {
-	body := []app.UI{}
-	for _, f := range l.Fits() {
-		if f.Reading == reading {
-			tone := "good"
-			if grade(l, reading) != survey.Closes {
-				tone = "warn"
-			}
-			body = append(body, kit.Note(tone, "Taken: "+fitWords(f, b.Settings.Unit)+".", gradeWords(grade(l, reading))))
+// verdict says how a reading fits the others, and if something is wrong, what, and what to read next.
+func (w *walk) verdict(reading string) (body []app.UI) {
+	b, l := w.S.B(), w.S.Lengths()
+	if f, ok := fitOf(l, reading); ok {
+		tone := "good"
+		if grade(l, reading) != survey.Closes {
+			tone = "warn"
+		}
+		body = append(body, kit.Note(tone, "Taken: "+fitWords(f, b.Settings.Unit)+".", gradeWords(grade(l, reading))))
+	}
+	for _, s := range l.Suspicions()[:min(1, len(l.Suspicions()))] {
+		body = append(body, kit.Note("bad", suspectWords(b, s), settleWords(b, s)))
+		if len(s.Settle) > 0 {
+			body = append(body, kit.Chips(kit.Plain("Read "+pathName(b, s.Settle)+" again", w.onAgain(s.Settle), s.Settle[0], len(s.Settle))))
 		}
 	}
-	for _, s := range l.Suspicions() {
-		body = append(body, kit.Note("bad", suspectWords(b, s), settleWords(b, s)))
-		break
-	}
 	return body
+}
+
+// onAgain goes to read a path once more.
+func (w *walk) onAgain(runs []string) app.EventHandler {
+	return func(ctx app.Context, _ app.Event) {
+		w.quiet()
+		w.keep(w.d.toMeasure(w.S.B(), w.S.Lengths(), endOf(w.S.B(), runs), runs))
+	}
 }
 
 // grade is how badly a reading closes against the others.
@@ -196,12 +203,4 @@ func placeNames(b *harness.Build, places []string) []string {
 		all = append(all, kit.PlaceName(b, id))
 	}
 	return all
-}
-
-// usualWords says what a doubted number was compared with.
-func usualWords(d route.Doubt, runs int) string {
-	if runs > 1 {
-		return "what its runs say"
-	}
-	return "the usual run here"
 }

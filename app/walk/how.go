@@ -20,7 +20,7 @@ func (w *walk) onWay(y way) app.EventHandler {
 		}
 		d.Way = y
 		if y == wayCheck && d.Check.From == "" {
-			d.Check.From = d.At
+			d.Check = checkFrom(w.S.B(), d.At)
 		}
 		if !d.To.chosen() || y.strings() {
 			d.To = d.first(w.S.B(), w.S.Lengths(), d.At)
@@ -206,7 +206,7 @@ func (w *walk) helpCard() app.UI {
 	body := []app.UI{
 		app.Div().Class("line mid").Body(
 			app.B().Class("grow").Text("Before the walk"),
-			kit.Plain("Read it all", kit.To(to), to), kit.Plain("Got it", w.onHelpRead, "card"),
+			kit.Plain("Read on", kit.To(to), to), kit.Plain("Got it", w.onHelpRead, "card"),
 		),
 	}
 	for _, h := range helpPoints {

@@ -8,8 +8,6 @@ import (
 	"loomwright/app/kit"
 	"loomwright/app/session"
 	"loomwright/app/walk/tape"
-	"loomwright/calc/route"
-	"loomwright/calc/unit"
 )
 
 // flag puts the next flag on the string, at what comes next, and goes on there. What is not there yet is made; the length
@@ -70,18 +68,20 @@ func (w *walk) flagging() app.UI {
 		if w.d.To.Kind != "" {
 			ask = append(ask, w.name())
 		}
-		ask = append(ask, w.undecided()...)
+		ask = append(ask, w.undecided())
 	}
 	if n := len(line.Marks); n > 0 {
 		var flags []app.UI
 		for i := n - 1; i >= max(0, n-4); i-- {
 			flags = append(flags, app.P().Class("small").Text(fmt.Sprintf("Flag %d at %s", i+1, kit.PlaceName(b, line.Marks[i].Place()))))
 		}
-		ask = append(ask, app.Div().Body(flags...), kit.Chips(kit.Plain(fmt.Sprintf("Take flag %d off", n), w.onUnflag, n)))
+		ask = append(ask, app.Div().Body(flags...))
+		if line.Marks[n-1].Reading == "" {
+			ask = append(ask, kit.Chips(kit.Plain(fmt.Sprintf("Take flag %d off", n), w.onUnflag, n)))
+		}
 	}
-	to := w.here().In(partTape)
 	foot := kit.ActIf(w.d.unread() > 0, fmt.Sprintf("Read %s at the tape", plural(w.d.unread(), "flag", "flags")),
-		"Tap a place: it gets flag 1", kit.To(to), to)
+		fmt.Sprintf("Tap a place: it gets flag %d", len(line.Marks)+1), w.onTape, w.d.unread())
 	return app.Div().Class("side").Body(
 		app.Div().Class("ask stack").Body(ask...),
 		w.tools(),
@@ -146,13 +146,14 @@ func (w *walk) onRow(i int) app.EventHandler {
 		w.quiet()
 		w.d.Row = i
 		w.keep(w.d)
+		w.reveal(ctx)
 	}
 }
 
 // swapRows swaps the numbers of the first two rows that fall and fit swapped.
 func (w *walk) swapRows() {
 	for _, f := range w.d.String.Falls(w.system()) {
-		if f.Swap {
+		if w.swappable(f) {
 			w.quiet()
 			d := w.d
 			d.String = d.String.Swapped(f.Earlier, f.Later)
@@ -160,6 +161,26 @@ func (w *walk) swapRows() {
 			return
 		}
 	}
+}
+
+// swappable tells whether the numbers of two rows can be swapped: neither is a reading yet.
+func (w *walk) swappable(f tape.Fall) bool {
+	return f.Swap && w.d.String.Marks[f.Earlier].Reading == "" && w.d.String.Marks[f.Later].Reading == ""
+}
+
+// onTape goes to the tape, to the first flag without a number.
+func (w *walk) onTape(ctx app.Context, _ app.Event) {
+	w.quiet()
+	d := w.d
+	d.Row, d.Zero = 0, false
+	for i, m := range d.String.Marks {
+		if m.Reading == "" && m.Text == "" {
+			d.Row = i
+			break
+		}
+	}
+	w.keep(d)
+	kit.Go(ctx, w.here().In(partTape))
 }
 
 // ready tells whether the flags can be taken, or what is missing.
@@ -192,7 +213,7 @@ func (w *walk) onTakeAll(ctx app.Context, _ app.Event) {
 	}
 	n := w.d.unread()
 	m := newMaker(w.S)
-	_, last, changes := m.marks(w.d.String, number{unit: w.system(), method: w.d.Method, at: w.S.Now(), with: w.d.With})
+	last, changes := m.marks(w.d.String, number{unit: w.system(), method: w.d.Method, at: w.S.Now(), with: w.d.With})
 	if len(changes) == 0 || !w.do(m.err, changes...) {
 		return
 	}
@@ -207,7 +228,7 @@ func (w *walk) onTakeAll(ctx app.Context, _ app.Event) {
 	kit.Go(ctx, w.here())
 }
 
-// reading is the list of flags with the pad under it.
+// tapeView is the list of flags with the pad under it.
 func (w *walk) tapeView() app.UI {
 	b, s, sys := w.S.B(), w.d.String, w.system()
 	rows := s.Rows(sys)
@@ -215,15 +236,15 @@ func (w *walk) tapeView() app.UI {
 	var list []app.UI
 	zero, _ := s.Start(sys)
 	list = append(list, app.Div().Class("line mid").Body(
-		app.Span().Class("grow small").Text("String from "+kit.PlaceName(b, s.From)+", "+zero.Format(sys)+" on the tape there."),
-		kit.Plain("Starts elsewhere", w.onZeroLater, s.From),
+		app.Span().Class("grow small").Text("String from "+kit.PlaceName(b, s.From)),
+		kit.Plain("Tape at "+zero.Format(sys), w.onZeroLater, s.From),
 	))
 	if w.d.Zero {
 		list = append(list, app.Div().Class("chips").Body(w.zeroChips()...))
 	}
 	for _, f := range falls {
 		list = append(list, kit.Note("warn", fallWords(b, s, f, sys), ""))
-		if f.Swap {
+		if w.swappable(f) {
 			list = append(list, kit.Chips(kit.Plain(fmt.Sprintf("Swap flags %d and %d", f.Earlier+1, f.Later+1), w.onSwap, f.Earlier, f.Later)))
 		}
 	}
@@ -231,6 +252,9 @@ func (w *walk) tapeView() app.UI {
 		list = append(list, w.doubtful()...)
 	}
 	for i, m := range s.Marks {
+		if m.Reading != "" && i+1 < len(s.Marks) && s.Marks[i+1].Reading != "" {
+			continue // taken long ago: the last taken one is enough to go on from
+		}
 		under := "not read yet"
 		switch {
 		case rows[i].Wrong != "":
@@ -250,13 +274,36 @@ func (w *walk) tapeView() app.UI {
 			app.Span().Text(m.Text),
 		))
 	}
-	ok, why := w.ready()
 	return app.Div().Class("side").Body(
 		app.Div().Class("scroll").Body(app.Div().Class("narrow stack").Body(list...)),
-		app.Div().Class("foot thin").Body(kit.ActIf(ok, fmt.Sprintf("Take all %d marks", len(s.Marks)), why, w.onTakeAll, len(s.Marks))),
+		w.takeAll(),
 		w.entry(),
 		kit.Keys(sys, "Next", w.onKey),
 	)
+}
+
+// takeAll is the button that takes all flags, or what is missing for it.
+func (w *walk) takeAll() app.UI {
+	ok, why := w.ready()
+	if !ok {
+		return app.P().Class("small missing").Text(why + ".")
+	}
+	return app.Div().Class("foot thin").Body(kit.Act(fmt.Sprintf("Take all %d flags", w.d.unread()), w.onTakeAll, w.d.unread()))
+}
+
+// reveal brings the row that is keyed in into sight.
+func (w *walk) reveal(ctx app.Context) {
+	if w.At.Mode != partTape || !w.Mounted() {
+		return
+	}
+	ctx.Defer(func(app.Context) {
+		if !w.Mounted() {
+			return
+		}
+		if row := w.JSValue().Call("querySelector", `.row[aria-pressed="true"]`); row.Truthy() {
+			row.Call("scrollIntoView", map[string]any{"block": "nearest"})
+		}
+	})
 }
 
 // onZeroLater shows or hides the answers to what the tape shows where the string begins.
@@ -280,12 +327,4 @@ func (w *walk) onZeroIs(text string) app.EventHandler {
 		w.d.String.Zero, w.d.Zero = text, false
 		w.keep(w.d)
 	}
-}
-
-// shownLength is the part of a mark that is doubted, or the number that is keyed in.
-func (w *walk) shownLength() unit.Length {
-	if w.doubt != route.Doubt("") {
-		return w.doubted
-	}
-	return kit.Read(w.text(), w.system()).Length
 }

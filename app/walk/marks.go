@@ -157,25 +157,17 @@ func zeroAnswers(sys unit.System) []string {
 	return []string{"0", "100"}
 }
 
-// lineWords says which string it is and what was read off it last.
-func (w *walk) lineWords() string {
+// lineView is the string that is marked, and what the tape shows where it begins; that can be changed until its first mark.
+func (w *walk) lineView() app.UI {
 	b, line := w.S.B(), w.d.line()
 	zero, _ := line.Start(w.system())
-	words := fmt.Sprintf("String from %s, %s on the tape there.", kit.PlaceName(b, line.From), zero.Format(w.system()))
-	if n := len(line.Marks); n > 0 {
-		words += fmt.Sprintf(" Mark %d, the last: %s at %s.", n, line.Marks[n-1].Text, kit.PlaceName(b, line.End()))
+	words := fmt.Sprintf("Mark %d from %s: tap where it is.", len(line.Marks)+1, kit.PlaceName(b, line.From))
+	if len(line.Marks) > 0 {
+		return app.Div().Body(app.P().Text(words), app.P().Class("refer").Text("The tape showed "+zero.Format(w.system())+" there. "+w.reference()))
 	}
-	return words
-}
-
-// lineView is the string, with what the tape shows at its beginning.
-func (w *walk) lineView() app.UI {
-	if w.d.line().Marks != nil && w.d.unread() < len(w.d.line().Marks) {
-		return app.P().Class("small").Text(w.lineWords())
-	}
-	return app.Div().Class("line mid").Body(
-		app.Span().Class("grow small").Text(w.lineWords()),
-		kit.Plain("Starts elsewhere", w.onAskZero, w.d.At, len(w.d.String.Marks)),
+	return app.Div().Class("line mid undecided").Body(
+		app.Span().Class("grow").Body(app.P().Text(words), app.P().Class("refer").Text(w.reference())),
+		kit.Plain("Tape at "+zero.Format(w.system()), w.onAskZero, w.d.At, w.d.String.Zero),
 	)
 }
 
@@ -241,9 +233,8 @@ func fallWords(b *harness.Build, s tape.String, f tape.Fall, sys unit.System) st
 }
 
 // marks makes the readings of all marks that are read and none yet; last is that of the last one.
-func (m *maker) marks(s tape.String, n number) (line tape.String, last string, changes []storage.Change) {
+func (m *maker) marks(s tape.String, n number) (last string, changes []storage.Change) {
 	zero, _ := s.Start(n.unit)
-	line = s
 	for i, row := range s.Rows(n.unit) {
 		if !row.Read || s.Marks[i].Reading != "" {
 			continue
@@ -254,9 +245,7 @@ func (m *maker) marks(s tape.String, n number) (line tape.String, last string, c
 		}
 		places, runs := s.Path(i)
 		id, change := m.reading(places, runs, n)
-		line = line.Typed(i, n.text)
-		line.Marks[i].Reading = id
 		last, changes = id, append(changes, change)
 	}
-	return line, last, changes
+	return last, changes
 }

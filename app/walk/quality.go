@@ -78,7 +78,7 @@ func suspectWords(b *harness.Build, s survey.Suspicion) string {
 	var all []string
 	for _, id := range s.Readings {
 		r, _ := b.Readings.Any(id)
-		all = append(all, readingName(b, r)+" ("+r.Value.Format(sys)+")")
+		all = append(all, readingEnds(b, r)+" ("+r.Value.Format(sys)+")")
 	}
 	if len(all) == 1 {
 		word := "long"
@@ -146,7 +146,7 @@ func (p *routePage) suspicions() []app.UI {
 		}
 		for _, id := range s.Readings[:min(len(s.Readings), 3)] {
 			r, _ := b.Readings.Any(id)
-			chips = append(chips, kit.Plain("Look at "+readingName(b, r), kit.To(p.card(id)), id))
+			chips = append(chips, kit.Plain("Look at "+readingEnds(b, r)+", "+r.Value.Format(b.Settings.Unit), kit.To(p.card(id)), id))
 		}
 		body = append(body, kit.Chips(chips...))
 	}

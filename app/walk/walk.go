@@ -132,6 +132,7 @@ func (w *walk) onKeyDown(ctx app.Context, e app.Event) {
 	}
 	if w.hardKey(ctx, e.Get("key").String(), e.Get("shiftKey").Bool(), tag == "button") {
 		e.PreventDefault()
+		w.reveal(ctx)
 		w.Update() // a listener of the window draws the root again, and that looks the same
 	}
 }
@@ -187,8 +188,13 @@ func (w *walk) text() string {
 func (w *walk) setText(text string) {
 	d := w.d
 	if w.At.Mode == partTape {
-		if d.Row < len(d.String.Marks) {
+		switch {
+		case d.Row >= len(d.String.Marks):
+		case d.String.Marks[d.Row].Reading != "":
+			w.wrong = "That mark is taken already. Change it under Correct."
+		default:
 			d.String = d.String.Typed(d.Row, text)
+			d.Sure = false
 		}
 	} else {
 		d.Text, d.Sure = text, false
@@ -201,6 +207,7 @@ func (w *walk) onKey(ctx app.Context, key string) {
 	w.sync()
 	if key == kit.KeyNext {
 		w.next(ctx)
+		w.reveal(ctx)
 		return
 	}
 	w.quiet()
@@ -208,7 +215,10 @@ func (w *walk) onKey(ctx app.Context, key string) {
 }
 
 // onBack goes back to the number before, to look at it or to key it in again.
-func (w *walk) onBack(ctx app.Context, _ app.Event) { w.back() }
+func (w *walk) onBack(ctx app.Context, _ app.Event) {
+	w.back()
+	w.reveal(ctx)
+}
 
 func (w *walk) back() {
 	w.quiet()

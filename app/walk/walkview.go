@@ -73,7 +73,7 @@ func (w *walk) measuring() app.UI {
 		side = w.flagging().(app.HTMLDiv)
 	}
 	if w.S.Device.Prefs.Get(helpKey) == "" {
-		return app.Div().Class("two walk").Body(w.helpCard(), side)
+		return app.Div().Class("two walk helping").Body(w.helpCard(), side)
 	}
 	here, places, runs := w.marked()
 	return app.Div().Class("two walk").Body(
@@ -130,22 +130,37 @@ func (w *walk) question() []app.UI {
 		return w.checkView()
 	}
 	parts := w.said()
-	if w.d.Way == wayMarks {
+	refer := app.P().Class("refer").Text(w.reference())
+	open := w.undecided()
+	switch {
+	case w.d.Way == wayMarks:
 		parts = append(parts, w.lineView())
+	case open != nil:
+		parts = append(parts, app.P().Text("What comes next on the string?"))
+	default:
+		parts = append(parts, app.Div().Body(app.P().Text("What comes next on the string?"), refer))
 	}
-	parts = append(parts, app.Div().Body(app.P().Text("What comes next on the string?"), app.P().Class("refer").Text(w.reference())))
+	if open != nil && w.d.Way != wayMarks {
+		parts = append(parts, open)
+	}
 	parts = append(parts, w.nextChips())
 	if w.d.To.Kind != "" {
 		parts = append(parts, w.name())
 	}
-	return append(parts, w.undecided()...)
+	switch {
+	case open != nil && w.d.Way == wayMarks:
+		parts = append(parts, open)
+	case open != nil:
+		parts = append(parts, refer)
+	}
+	return parts
 }
 
 // nextChips offers what is likely to come next.
 func (w *walk) nextChips() app.UI {
 	b := w.S.B()
 	var chips []app.UI
-	if from := cameFrom(b, w.d.At, w.d.Trail); from != "" && w.d.To.Kind == "" {
+	if from := cameFrom(b, w.d.At, w.d.Trail); from != "" && w.d.To.Kind == "" && w.d.Way != wayLater {
 		chips = append(chips, kit.Choice("Back to "+kit.PlaceName(b, from), "the string ends here", false, w.onStand(from), from))
 	}
 	shown := false
@@ -167,17 +182,17 @@ func (w *walk) nextChips() app.UI {
 }
 
 // undecided warns of an end that may still be moved. Splits are decided by the walk itself.
-func (w *walk) undecided() []app.UI {
+func (w *walk) undecided() app.UI {
 	b := w.S.B()
 	for _, id := range []string{w.d.At, w.d.To.Place} {
 		p, ok := b.Places.Get(id)
 		if !ok || p.Status != harness.Open || !slices.Contains(sits, p.Kind) {
 			continue
 		}
-		return []app.UI{app.Div().Class("line mid undecided").Body(
+		return app.Div().Class("line mid undecided").Body(
 			app.Span().Class("grow small").Body(app.B().Class("warn").Text(kit.PlaceName(b, id)+" is open:"), app.Text(" decide where it sits first.")),
 			kit.Plain("It is decided", w.onDecided(id), id),
-		)}
+		)
 	}
 	return nil
 }
@@ -276,14 +291,14 @@ func (w *walk) tools() app.UI {
 		buttons = append(buttons, tool(kit.LoomName(b, loom), "loom", w.onLoom, loom, w.d.To.Run))
 	}
 	if w.d.Way != wayLater {
-		buttons = append(buttons, tool(plural(w.corners(), "corner", "corners"), "of 90°", w.onCorner, w.corners()))
+		buttons = append(buttons, tool(fmt.Sprint(w.corners()), "corners", w.onCorner, w.corners()))
 	}
 	if w.d.Way != wayCheck {
 		buttons = append(buttons, tool("Go back", plural(len(openEnds(b, w.S.Lengths(), w.d.At)), "open", "open"), kit.To(back), back))
 	} else {
 		buttons = append(buttons, tool("One run", "walk on", w.onWay(wayRun), "walk on"))
 	}
-	return app.Div().Class("chips even tools").Body(append(buttons, tool("Correct", "a number", kit.To(entries), entries))...)
+	return app.Div().Class("chips tools").Body(append(buttons, tool("Correct", "a number", kit.To(entries), entries))...)
 }
 
 func tool(label, under string, do app.EventHandler, scope ...any) app.UI {
