@@ -116,12 +116,7 @@ func (p *page) typing() app.UI {
 	keys = append(keys, app.Button().Type("button").Aria("label", "take back one sign").OnClick(p.onKey(keyBack), keyBack).Text(keyBack))
 	return app.Div().Class("side").Body(
 		app.Div().Class("scroll").Body(
-			app.Label().Class("field").Body(
-				app.Span().Text("The code on the tag"),
-				app.Input().Type("text").Class("code").Value(p.typed).Attr("inputmode", "none").Attr("autocapitalize", "characters").
-					AutoComplete(false).Spellcheck(false).
-					OnInput(p.onText).OnChange(p.onText).OnKeyDown(p.onEnter),
-			),
+			&kit.Text{Label: "The code on the tag", Value: p.typed, Class: "code", Mode: "none", On: p.onText, Keys: p.onEnter},
 			app.P().Class(tone).Aria("live", "polite").Text(text),
 			kit.Chips(said...),
 			p.clear(),
