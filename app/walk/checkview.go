@@ -48,7 +48,7 @@ func (w *walk) enterCheck(n number) {
 	w.checked = reading
 	d := w.d
 	d.Text, d.Sure, d.With = "", false, details{Thick: d.With.Thick}
-	d.Trail = append(slices.Clone(d.Trail), step{d.At, reading})
+	d.Trail = append(slices.Clone(d.Trail), step{At: d.At, Reading: reading})
 	d.Trail = d.Trail[max(0, len(d.Trail)-longestTrail):]
 	w.keep(d)
 }
@@ -162,8 +162,8 @@ func (w *walk) verdict(reading string) (body []app.UI) {
 	}
 	for _, s := range l.Suspicions()[:min(1, len(l.Suspicions()))] {
 		body = append(body, kit.Note("bad", suspectWords(b, s), settleWords(b, s)))
-		if len(s.Settle) > 0 {
-			body = append(body, kit.Chips(kit.Plain("Read "+pathName(b, s.Settle)+" again", w.onAgain(s.Settle), s.Settle[0], len(s.Settle))))
+		if runs := again(s); len(runs) > 0 {
+			body = append(body, kit.Chips(kit.Plain("Read "+pathName(b, runs)+" again", w.onAgain(runs), runs[0], len(runs))))
 		}
 	}
 	return body

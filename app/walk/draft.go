@@ -48,6 +48,7 @@ type details struct {
 type step struct {
 	At      string `json:"at"`
 	Reading string `json:"reading"`
+	Was     string `json:"was,omitzero"` // the reading before it was corrected, for when that is undone
 }
 
 // longestTrail is how many entries can be walked back. Source: our choice.
@@ -80,6 +81,12 @@ func (d draft) save(s *session.Session) {
 // mend drops what is no longer there. The number that was keyed in always stays.
 func (d *draft) mend(b *harness.Build, l *survey.Lengths) {
 	for n := len(d.Trail); n > 0; n = len(d.Trail) {
+		if last := d.Trail[n-1]; last.Was != "" {
+			if _, lives := b.Readings.Get(last.Was); lives {
+				d.Trail = slices.Clone(d.Trail)
+				d.Trail[n-1].Reading, d.Trail[n-1].Was = last.Was, ""
+			}
+		}
 		last := d.Trail[n-1]
 		if _, lives := b.Readings.Get(last.Reading); lives {
 			break
@@ -193,7 +200,7 @@ func (d draft) carryOn(b *harness.Build, l *survey.Lengths) draft {
 
 // step notes an entry and goes on to where it led.
 func (d draft) step(b *harness.Build, l *survey.Lengths, reading, to string) draft {
-	d.Trail = append(slices.Clone(d.Trail), step{d.At, reading})
+	d.Trail = append(slices.Clone(d.Trail), step{At: d.At, Reading: reading})
 	d.Trail = d.Trail[max(0, len(d.Trail)-longestTrail):]
 	d.With = details{Thick: d.With.Thick}
 	return d.stand(b, l, to)

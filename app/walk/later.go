@@ -213,7 +213,7 @@ func (w *walk) onTakeAll(ctx app.Context, _ app.Event) {
 	}
 	n := w.d.unread()
 	m := newMaker(w.S)
-	last, changes := m.marks(w.d.String, number{unit: w.system(), method: w.d.Method, at: w.S.Now(), with: w.d.With})
+	done, last, changes := m.marks(w.d.String, number{unit: w.system(), method: w.d.Method, at: w.S.Now(), with: w.d.With})
 	if len(changes) == 0 || !w.do(m.err, changes...) {
 		return
 	}
@@ -221,7 +221,7 @@ func (w *walk) onTakeAll(ctx app.Context, _ app.Event) {
 	d := w.d
 	d.Row = 0
 	end := d.String.End()
-	d.String = tape.String{Zero: d.String.Zero}
+	d.String = done
 	d = d.step(w.S.B(), w.S.Lengths(), last, end)
 	w.keep(d.carryOn(w.S.B(), w.S.Lengths()))
 	w.S.Say(session.Notice{Tone: "good", Text: plural(n, "mark is", "marks are") + " read.", Undo: true})

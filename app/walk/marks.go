@@ -15,7 +15,7 @@ import (
 // line is the string that is marked from where one stands: the one at hand if it ends here, else a new one. What the tape
 // shows at its beginning stays from string to string, as it is a habit.
 func (d draft) line() tape.String {
-	if d.String.From != "" && d.String.End() == d.At {
+	if d.String.From != "" && !d.String.Done && d.String.End() == d.At {
 		return d.String
 	}
 	return tape.String{From: d.At, Zero: d.String.Zero}
@@ -97,7 +97,7 @@ func (w *walk) onSwap(ctx app.Context, _ app.Event) {
 	isDrawn := w.isDrawn()
 	places, runs, leg := m.leg(w.d, w.S.Lengths(), w.S.Graph(), true)
 	s = s.Typed(at, after).With(tape.Mark{Places: places, Runs: runs, Text: old.Text})
-	s.Marks[at].Reading = fixed
+	s.Marks[at].Reading, s.Marks[at].Was = fixed, old.ID
 	passed, over := s.Path(at + 1)
 	n = number{text: old.Text, unit: old.Unit, value: before - zero, method: w.d.Method, at: w.S.Now(), zero: old.Zero, with: w.d.With}
 	reading, change := m.reading(passed, over, n)
@@ -105,7 +105,7 @@ func (w *walk) onSwap(ctx app.Context, _ app.Event) {
 	d := w.d
 	for i := range d.Trail {
 		if d.Trail[i].Reading == old.ID {
-			d.Trail[i].Reading = fixed
+			d.Trail[i].Reading, d.Trail[i].Was = fixed, old.ID
 		}
 	}
 	d.String = s
@@ -233,8 +233,10 @@ func fallWords(b *harness.Build, s tape.String, f tape.Fall, sys unit.System) st
 }
 
 // marks makes the readings of all marks that are read and none yet; last is that of the last one.
-func (m *maker) marks(s tape.String, n number) (last string, changes []storage.Change) {
+func (m *maker) marks(s tape.String, n number) (done tape.String, last string, changes []storage.Change) {
 	zero, _ := s.Start(n.unit)
+	done = s
+	done.Done = true
 	for i, row := range s.Rows(n.unit) {
 		if !row.Read || s.Marks[i].Reading != "" {
 			continue
@@ -245,7 +247,9 @@ func (m *maker) marks(s tape.String, n number) (last string, changes []storage.C
 		}
 		places, runs := s.Path(i)
 		id, change := m.reading(places, runs, n)
+		done = done.Typed(i, n.text)
+		done.Marks[i].Reading = id
 		last, changes = id, append(changes, change)
 	}
-	return last, changes
+	return done, last, changes
 }

@@ -90,12 +90,20 @@ func suspectWords(b *harness.Build, s survey.Suspicion) string {
 	return fmt.Sprintf("One of these %d is wrong by about %s, and nothing tells which: %s.", len(all), apart(s.Gross, sys), strings.Join(all, "; "))
 }
 
+// again is what to read once more: what settles which reading is wrong, or where that is clear, what it passes.
+func again(s survey.Suspicion) []string {
+	if len(s.Settle) == 0 {
+		return s.Runs
+	}
+	return s.Settle
+}
+
 // settleWords says what to read to know.
 func settleWords(b *harness.Build, s survey.Suspicion) string {
-	if len(s.Settle) == 0 {
+	if len(again(s)) == 0 {
 		return "Read them again."
 	}
-	words := "Read " + pathName(b, s.Settle) + " again"
+	words := "Read " + pathName(b, again(s)) + " again"
 	switch {
 	case len(s.Readings) == 1:
 		return words + "."
@@ -141,8 +149,8 @@ func (p *routePage) suspicions() []app.UI {
 	for _, s := range p.S.Lengths().Suspicions() {
 		body = append(body, kit.Note("bad", suspectWords(b, s), settleWords(b, s)))
 		var chips []app.UI
-		if len(s.Settle) > 0 {
-			chips = append(chips, kit.Plain("Read "+pathName(b, s.Settle)+" again", p.onMeasure(endOf(b, s.Settle), s.Settle), s.Settle[0], len(s.Settle)))
+		if runs := again(s); len(runs) > 0 {
+			chips = append(chips, kit.Plain("Read "+pathName(b, runs)+" again", p.onMeasure(endOf(b, runs), runs), runs[0], len(runs)))
 		}
 		for _, id := range s.Readings[:min(len(s.Readings), 3)] {
 			r, _ := b.Readings.Any(id)

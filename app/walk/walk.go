@@ -403,11 +403,11 @@ func (w *walk) fix(n number) {
 	d := w.d
 	if mark >= 0 {
 		d.String = d.String.Typed(mark, n.text)
-		d.String.Marks[mark].Reading = id
+		d.String.Marks[mark].Reading, d.String.Marks[mark].Was = id, old.ID
 	}
 	for i := range d.Trail {
 		if d.Trail[i].Reading == d.Fix {
-			d.Trail[i].Reading = id
+			d.Trail[i].Reading, d.Trail[i].Was = id, old.ID
 		}
 	}
 	if !w.do(m.err, changes...) {

@@ -214,11 +214,9 @@ func common(k harness.PlaceKind) bool { return k == harness.Split || k == harnes
 // name is the field for the name of a new place. It needs the room of a row of chips: while it is shown, the places that
 // are there already are under Other.
 func (w *walk) name() app.UI {
-	return app.Div().Class("field").Body(
-		app.Input().Type("text").Aria("label", "Name of the new place").Value(w.d.Name).AutoComplete(false).Spellcheck(false).
-			Placeholder("Name: "+freeName(w.S.B(), w.d.To.Kind)).Attr("enterkeyhint", "done").
-			OnInput(w.onName, string(w.d.To.Kind)).OnChange(w.onName, string(w.d.To.Kind)),
-	)
+	kind := string(w.d.To.Kind)
+	return &kit.Text{Label: "Name of the new place", Bare: true, Value: w.d.Name, Hint: "Name: " + freeName(w.S.B(), w.d.To.Kind),
+		On: w.onName, Key: kind}
 }
 
 // said are the sentences about what was just done.

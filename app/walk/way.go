@@ -48,9 +48,21 @@ func (d *draft) mendString(b *harness.Build) {
 	atEnd := d.At == s.End()
 	from := s.From
 	for i, m := range s.Marks {
+		_, lives := b.Readings.Get(m.Reading)
+		if was, ok := b.Readings.Get(m.Was); m.Reading != "" && !lives && ok {
+			d.String = d.String.Typed(i, was.Text)
+			d.String.Marks[i].Reading, d.String.Marks[i].Was = was.ID, ""
+			m, lives = d.String.Marks[i], true
+		}
+		if m.Reading != "" && !lives && d.Way == wayLater {
+			// Flags that were taken wait at the tape again when that is undone.
+			d.String.Marks = slices.Clone(d.String.Marks)
+			d.String.Marks[i].Reading, d.String.Done = "", false
+			m, lives = d.String.Marks[i], true
+		}
 		followed, ok := follow(b, from, m)
-		if _, lives := b.Readings.Get(m.Reading); m.Reading != "" && !lives || !ok {
-			d.String.Marks = slices.Clone(s.Marks[:i])
+		if m.Reading != "" && !lives || !ok {
+			d.String.Marks = slices.Clone(d.String.Marks[:i])
 			if _, lives := b.Places.Get(d.String.End()); atEnd && lives {
 				d.At = d.String.End()
 			}
@@ -67,7 +79,7 @@ func (d *draft) mendString(b *harness.Build) {
 
 // follow leads a mark over the runs that became of those it passed; ok is false where they do not lead to its place.
 func follow(b *harness.Build, from string, m tape.Mark) (now tape.Mark, ok bool) {
-	now = tape.Mark{Text: m.Text, Reading: m.Reading}
+	now = tape.Mark{Text: m.Text, Reading: m.Reading, Was: m.Was}
 	at := from
 	queue := slices.Clone(m.Runs)
 	for steps := 0; len(queue) > 0 && steps < 1000; steps++ {

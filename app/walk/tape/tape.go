@@ -23,6 +23,7 @@ type String struct {
 	From  string `json:"from,omitzero"` // place
 	Zero  string `json:"zero,omitzero"` // what the tape shows there, as typed; empty is 0
 	Marks []Mark `json:"marks,omitzero"`
+	Done  bool   `json:"done,omitzero"` // it was taken up and read: the next mark is on another one
 }
 
 // Mark is one mark. It need not be at the next place: a string may pass places that it is not marked at.
@@ -31,6 +32,7 @@ type Mark struct {
 	Runs    []string `json:"runs"`             // passed since the mark before, one for each of Places
 	Text    string   `json:"text,omitzero"`    // as read off the tape; empty is not read yet
 	Reading string   `json:"reading,omitzero"` // the record it became; empty is none yet
+	Was     string   `json:"was,omitzero"`     // the record before it was corrected, for when that is undone
 }
 
 // Place is the place of the mark.
