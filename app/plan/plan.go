@@ -10,6 +10,7 @@ import (
 	"loomwright/app/device"
 	"loomwright/app/kit"
 	"loomwright/app/session"
+	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 )
 
@@ -26,6 +27,7 @@ func Page(s *session.Session) kit.Page {
 const (
 	partSettings   = "settings"
 	partAllowances = "allowances"
+	partReadings   = "readings"
 	partLooms      = "looms"
 	partConflicts  = "conflicts"
 	partHistory    = "history"
@@ -41,6 +43,7 @@ type plan struct {
 	text   string      // of the field that is being edited
 	field  string      // its name
 	entry  kit.Entry   // on the pad
+	part   part        // of the settings for readings, that is on the pad
 	file   device.File // a backup that waits for its tap
 	failed string
 	more   int // pages of history
@@ -71,6 +74,9 @@ func (p *plan) Render() app.UI {
 	case partAllowances:
 		f.Title = "Allowances"
 		f.Body, f.Whole = p.allowances()
+	case partReadings:
+		f.Title = "Readings"
+		f.Body, f.Whole = p.readings()
 	case partLooms:
 		f.Title, f.Body = "Looms", p.looms()
 	case partConflicts:
@@ -144,6 +150,7 @@ func (p *plan) open() []app.UI {
 		app.Div().Class("rows").Body(
 			kit.Row("", "Settings", "name, car, unit, volts", string(b.Settings.Unit), "", kit.To(at.In(partSettings)), at.In(partSettings)),
 			kit.Row("", "Allowances", "what is added to a wire", allowWord(b.Settings.AllowBy), "", kit.To(at.In(partAllowances)), at.In(partAllowances)),
+			kit.Row("", "Readings", "how far off they may be, and the margin", cut.SurenessOf(b.Settings).Word, "margin", kit.To(at.In(partReadings)), at.In(partReadings)),
 			kit.Row("", "Looms", "main, power and ground, cabin", fmt.Sprint(b.Looms.Len()), "", kit.To(at.In(partLooms)), at.In(partLooms)),
 			kit.Row("", "History", "who changed what, and from what", fmt.Sprint(p.S.Log().Len()), "entries", kit.To(at.In(partHistory)), at.In(partHistory)),
 		),

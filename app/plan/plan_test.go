@@ -10,6 +10,7 @@ import (
 	"loomwright/app/session/sessiontest"
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
+	"loomwright/calc/survey"
 	"loomwright/calc/unit"
 )
 
@@ -26,6 +27,7 @@ func TestEveryPartShowsTheDemo(t *testing.T) {
 		"":             {"runs measured", "Save a backup", "Carry on measuring"},
 		partSettings:   {"What it is called", "12 V"},
 		partAllowances: {"strip and crimp", "15 mm", "common practice"},
+		partReadings:   {"normal", "2.326", "99 of 100", "a string on the route", "0.3 %", "3 mm + 0.5 %"},
 		partLooms:      {"Add a loom", "Delete "},
 		partConflicts:  {"Nothing to choose"},
 		partHistory:    {"Show earlier", "another phone"},
@@ -75,6 +77,46 @@ func TestAnAllowanceIsKeyedSetAndPutBack(t *testing.T) {
 	b.Undo(b.Ctx)
 	if got := value(); got != 0 {
 		t.Errorf("after undo the tail is %v, want 0", got)
+	}
+}
+
+func TestASpreadIsKeyedSetAndPutBack(t *testing.T) {
+	b := sessiontest.Start(t, nil)
+	b.New("roadster")
+	p := page(b, partReadings)
+	p.fresh()
+	spread := func() harness.Spread {
+		s, _ := survey.SpreadOf(b.B().Settings, harness.ByTape)
+		return s
+	}
+	p.onPart(part{harness.ByTape, "fixed"})(b.Ctx, app.Event{})
+	p.onPartKey(b.Ctx, "5")
+	p.onPartKey(b.Ctx, kit.KeyNext)
+	p.onPart(part{harness.ByTape, "percent"})(b.Ctx, app.Event{})
+	p.onPercent("0.2")(b.Ctx, app.Event{})
+	if got := spread(); got.Fixed != 5*unit.Millimetre || got.Percent != 0.2 {
+		t.Errorf("the spread is %+v, want 5 mm and 0.2 %%", got)
+	}
+	p.onPart(part{harness.ByTape, "fixed"})(b.Ctx, app.Event{})
+	p.onPartDefault(b.Ctx, app.Event{})
+	if got := spread(); got.Fixed != 2*unit.Millimetre || got.Percent != 0 {
+		t.Errorf("the spread is %+v, want the default", got)
+	}
+	p.onPart(part{of: "thick"})(b.Ctx, app.Event{})
+	p.onPartKey(b.Ctx, "0")
+	p.onPartKey(b.Ctx, kit.KeyNext)
+	if p.failed == "" || b.B().Settings.StringThick != nil {
+		t.Error("a string of no thickness was taken")
+	}
+	p.onPartKey(b.Ctx, kit.KeyBack)
+	p.onPartKey(b.Ctx, "5")
+	p.onPartKey(b.Ctx, kit.KeyNext)
+	if got := b.B().Settings.StringThick; got == nil || *got != 5*unit.Millimetre {
+		t.Errorf("the string is %v, want 5 mm", got)
+	}
+	p.onMargin(harness.MarginSafe)(b.Ctx, app.Event{})
+	if got := cut.SurenessOf(b.B().Settings); got.Word != "safe" {
+		t.Errorf("the margin is %v, want safe", got)
 	}
 }
 
