@@ -38,7 +38,7 @@ type Shell struct {
 
 // OnMount starts the session and listens to what happens outside the page.
 func (s *Shell) OnMount(ctx app.Context) {
-	again := func() { ctx.Dispatch(func(app.Context) {}) }
+	again := func() { ctx.Dispatch(func(app.Context) { s.S.Changed() }) }
 	s.stop = []func(){s.S.Watch(func() { ctx.Dispatch(func(ctx app.Context) { s.S.Rebase(ctx) }) })}
 	d := s.S.Device
 	s.stop = append(s.stop,

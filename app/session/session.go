@@ -120,6 +120,9 @@ func (s *Session) ID() string {
 // Rev changes whenever the open build may look different. Pages take it as a field, so that they draw again.
 func (s *Session) Rev() int { return s.rev }
 
+// Changed says that something changed which pages show and no edit tells of, so that they draw again.
+func (s *Session) Changed() { s.rev++ }
+
 // Notice returns the sentence to show, if any.
 func (s *Session) Notice() Notice { return s.notice }
 
