@@ -48,3 +48,32 @@ func TestAddr(t *testing.T) {
 		}
 	}
 }
+
+func TestTypedKeysAreTakenAsTheyAre(t *testing.T) {
+	for _, row := range []struct{ typed, want string }{
+		{"14 1/2", "14 1/2"}, {"14 5/", "14 5/"}, {"36,8 cm", "36,8 cm"}, {"1'-2 1/2\"", "1'-2 1/2\""},
+		{"1/2/3", "1/2/3"}, {"x4Q1", "41"}, {"1234567890123456789012345", "123456789012345678901234"},
+	} {
+		e := Entry("")
+		for _, sign := range row.typed {
+			if next, ok := e.Type(string(sign)); ok {
+				e = next
+			}
+		}
+		if string(e) != row.want {
+			t.Errorf("%q became %q, want %q", row.typed, e, row.want)
+		}
+	}
+	e, _ := Entry("14 5/8").Type("Backspace")
+	if e != "14 5/" {
+		t.Errorf("backspace left %q, want one sign less", e)
+	}
+	if e, ok := Entry("").Type("Backspace"); e != "" || !ok {
+		t.Errorf("backspace on nothing left %q, %v", e, ok)
+	}
+	for _, key := range []string{"F5", "Enter", "ArrowLeft", "Shift", ""} {
+		if _, ok := Entry("1").Type(key); ok {
+			t.Errorf("%q is taken as a sign", key)
+		}
+	}
+}
