@@ -1,9 +1,8 @@
 package walk
 
 import (
+	"encoding/json"
 	"slices"
-
-	"github.com/go-json-experiment/json"
 
 	"loomwright/app/session"
 	"loomwright/app/walk/tape"

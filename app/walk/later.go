@@ -14,8 +14,8 @@ import (
 // follows at the tape.
 func (w *walk) flag() {
 	line := w.d.line()
-	if w.d.unread() > 0 && line.From != w.d.String.From {
-		w.wrong = "The flags of the other string are not read yet. Read them first, or go back to its end."
+	if w.otherString() {
+		w.wrong = waitingWords
 		return
 	}
 	m := newMaker(w.S)
@@ -54,7 +54,7 @@ func (w *walk) flagging() app.UI {
 	if w.wrong != "" {
 		ask = append(ask, kit.Note("warn", w.wrong, "Nothing is lost."))
 	}
-	if other := w.d.String; w.d.unread() > 0 && line.From != other.From {
+	if other := w.d.String; w.otherString() {
 		ask = append(ask,
 			kit.Note("", plural(w.d.unread(), "flag", "flags")+" from "+kit.PlaceName(b, other.From)+" wait for the tape.", "This string ends at "+kit.PlaceName(b, other.End())+"."),
 			kit.Chips(kit.Plain("Go back to "+kit.PlaceName(b, other.End()), w.onStand(other.End()), other.End())))
@@ -242,12 +242,6 @@ func (w *walk) tapeView() app.UI {
 	if w.d.Zero {
 		list = append(list, app.Div().Class("chips").Body(w.zeroChips()...))
 	}
-	for _, f := range falls {
-		list = append(list, kit.Note("warn", fallWords(b, s, f, sys), ""))
-		if w.swappable(f) {
-			list = append(list, kit.Chips(kit.Plain(fmt.Sprintf("Swap flags %d and %d", f.Earlier+1, f.Later+1), w.onSwap, f.Earlier, f.Later)))
-		}
-	}
 	if w.doubt != "" {
 		list = append(list, w.doubtful()...)
 	}
@@ -282,8 +276,15 @@ func (w *walk) tapeView() app.UI {
 	)
 }
 
-// takeAll is the button that takes all flags, or what is missing for it.
+// takeAll is the button that takes all flags, or what is missing for it: the first two rows that fall, with their swap.
 func (w *walk) takeAll() app.UI {
+	for _, f := range w.d.String.Falls(w.system()) {
+		parts := []app.UI{kit.Note("warn", fallWords(w.S.B(), w.d.String, f, w.system()), "")}
+		if w.swappable(f) {
+			parts = append(parts, kit.Plain(fmt.Sprintf("Swap flags %d and %d", f.Earlier+1, f.Later+1), w.onSwap, f.Earlier, f.Later))
+		}
+		return app.Div().Class("foot thin").Body(app.Div().Class("line mid undecided").Body(parts...))
+	}
 	ok, why := w.ready()
 	if !ok {
 		return app.P().Class("small missing").Text(why + ".")

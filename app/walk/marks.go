@@ -31,9 +31,21 @@ func (d draft) unread() (n int) {
 	return n
 }
 
+// otherString tells whether flags of another string than the one from where one stands wait to be read.
+func (w *walk) otherString() bool {
+	return w.d.unread() > 0 && w.d.String.End() != w.d.At
+}
+
+// waitingWords say why no mark is put on a string while another one waits.
+const waitingWords = "The flags of the other string are not read yet. Read them first, or go back to its end."
+
 // enterMark makes the reading of one mark: from where the string begins to it.
 func (w *walk) enterMark(n number) {
 	line := w.d.line()
+	if w.otherString() {
+		w.wrong = waitingWords
+		return
+	}
 	zero, _ := line.Start(n.unit)
 	m := newMaker(w.S)
 	isDrawn := w.isDrawn()

@@ -1,9 +1,9 @@
 package walk
 
 import (
+	"encoding/json"
 	"strings"
 
-	"github.com/go-json-experiment/json"
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
 	"loomwright/app/kit"
