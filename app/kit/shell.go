@@ -2,6 +2,7 @@ package kit
 
 import (
 	"context"
+	"time"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
@@ -31,6 +32,7 @@ type Shell struct {
 	opening string // the build that is being opened
 	failed  error  // why it could not be
 	ready   bool
+	news    int // counts what the session told
 	stop    []func()
 
 	scrolled scrolled
@@ -39,7 +41,12 @@ type Shell struct {
 // OnMount starts the session and listens to what happens outside the page.
 func (s *Shell) OnMount(ctx app.Context) {
 	again := func() { ctx.Dispatch(func(app.Context) { s.S.Changed() }) }
-	s.stop = []func(){s.S.Watch(func() { ctx.Dispatch(func(ctx app.Context) { s.S.Rebase(ctx) }) })}
+	s.stop = []func(){s.S.Watch(func() {
+		ctx.Dispatch(func(ctx app.Context) {
+			s.S.Rebase(ctx)
+			s.pauseSoon(ctx)
+		})
+	})}
 	d := s.S.Device
 	s.stop = append(s.stop,
 		d.Shell.OnUpdate(again), d.Shell.OnOffline(again), d.Shell.OnInstallable(again),
@@ -54,6 +61,20 @@ func (s *Shell) OnMount(ctx app.Context) {
 			s.ready = true
 			s.open(ctx)
 		})
+	})
+}
+
+// pause is how long nothing must happen until it counts as one. Our choice: longer than a person takes for a number.
+const pause = 4 * time.Second
+
+// pauseSoon tells the session of a pause when nothing has been saved for a while.
+func (s *Shell) pauseSoon(ctx app.Context) {
+	s.news++
+	n := s.news
+	ctx.After(pause, func(app.Context) {
+		if n == s.news {
+			s.S.Pause()
+		}
 	})
 }
 

@@ -75,6 +75,10 @@ func (s *Session) Load(ctx context.Context, build string) (use func(), err error
 
 func (s *Session) use(log *storage.Log) {
 	s.log = log
+	s.rested, s.edits = 0, 0
+	if log.NeedsHistory() { // it was opened from a snapshot
+		s.rested, s.edits = log.Clock(), log.Len()
+	}
 	s.cache = cache{}
 	s.notice = Notice{}
 	s.rev++

@@ -22,6 +22,7 @@ func (s *Session) Rest() {
 		return
 	}
 	s.rested = s.log.Clock()
+	s.edits = s.log.Len()
 	snapshot := s.log.Snapshot(s.Device.Shell.Program())
 	go func() {
 		// Only what is saved may be in a snapshot. Losing one loses nothing.
@@ -29,6 +30,13 @@ func (s *Session) Rest() {
 			_ = s.Store.PutSnapshot(context.Background(), snapshot)
 		}
 	}()
+}
+
+// Pause is told now and then that nobody has tapped for a while: it rests where much has happened since the last time.
+func (s *Session) Pause() {
+	if s.log != nil && s.log.Len()-s.edits >= snapshotFrom && s.Mark().Pending == 0 {
+		s.Rest()
+	}
 }
 
 // snapshotFrom is the number of edits from which a snapshot opens faster than the edits themselves. Our choice.

@@ -36,6 +36,7 @@ type Session struct {
 	fault    error // of the store, at the start
 	cache    cache
 	rested   int64 // the clock of the last snapshot
+	edits    int   // lines in the last snapshot, or when the build was opened
 	rebasing bool  // the build is being read again, see Rebase
 
 	saver saver

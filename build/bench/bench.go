@@ -148,5 +148,25 @@ func openDemo(ctx context.Context, app string) (string, error) {
 	if err := browser.See(ctx, "Carry on measuring"); err != nil {
 		return "", err
 	}
-	return browser.Until[string](ctx, `location.href`)
+	build, err := browser.Until[string](ctx, `location.href`)
+	if err != nil {
+		return "", err
+	}
+	// Every start but the first finds the snapshot that the app writes in a pause or when a build is left.
+	if err := browser.Tap(ctx, "back"); err != nil {
+		return "", err
+	}
+	_, err = browser.Until[bool](ctx, snapshotKept)
+	return build, err
 }
+
+// snapshotKept tells that the store holds a snapshot.
+const snapshotKept = `new Promise((done) => {
+	const open = indexedDB.open("loomwright");
+	open.onerror = () => done(false);
+	open.onsuccess = () => {
+		const db = open.result, count = db.transaction("snapshots").objectStore("snapshots").count();
+		count.onsuccess = () => { db.close(); done(count.result > 0); };
+		count.onerror = () => { db.close(); done(false); };
+	};
+})`
