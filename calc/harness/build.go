@@ -3,9 +3,8 @@ package harness
 import (
 	"cmp"
 	"fmt"
+	"reflect"
 	"slices"
-
-	"github.com/go-json-experiment/json"
 )
 
 // Build is the state of a build: every record by kind. Make one with NewBuild; the zero value has no tables.
@@ -66,7 +65,7 @@ func (b *Build) Put(kind Kind, id string, object []byte) (known bool, err error)
 }
 
 func decode(kind Kind, id string, object []byte, into any) error {
-	if err := json.Unmarshal(object, into); err != nil {
+	if err := unmarshal(object, into); err != nil {
 		return fmt.Errorf("harness: %s %q: %w", kind, id, err)
 	}
 	return nil
@@ -88,7 +87,11 @@ func put[T any, P interface {
 // Encode returns the JSON object of a record: its fields as Put reads them, without those that are zero. It is
 // how a screen makes the fields of a change from a plain struct. The keys come out in the order of the struct.
 func Encode(record any) ([]byte, error) {
-	return json.Marshal(record)
+	object, err := marshal(nil, reflect.ValueOf(record))
+	if err != nil {
+		return nil, fmt.Errorf("harness: %w", err)
+	}
+	return object, nil
 }
 
 // row is what a Table needs to know of a record.
