@@ -5,7 +5,7 @@ import (
 	"maps"
 	"slices"
 
-	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
 
 	"loomwright/calc/harness"
 )
@@ -45,7 +45,7 @@ func Copy(l *Log, build, device, at string, newCode func() string) (*Log, error)
 
 // text sets a field to a text.
 func (c *Change) text(name, s string) error {
-	v, err := json.Marshal(s)
+	v, err := jsontext.AppendQuote(nil, s)
 	if err != nil {
 		return err
 	}

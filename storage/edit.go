@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/go-json-experiment/json"
 	"github.com/go-json-experiment/json/jsontext"
 	"github.com/google/uuid"
 
@@ -70,6 +69,25 @@ func (f Fields) Get(name string) (value jsontext.Value, ok bool) {
 	return nil, false
 }
 
+// text returns a field that is a text, "" if it is not there.
+func (f Fields) text(name string) (string, error) {
+	v, ok := f.Get(name)
+	if !ok {
+		return "", nil
+	}
+	text, err := unquoted(v)
+	return string(text), err
+}
+
+// number returns a field that is a whole number, 0 if it is not there.
+func (f Fields) number(name string) (int64, error) {
+	v, ok := f.Get(name)
+	if !ok {
+		return 0, nil
+	}
+	return wholeNumber(v)
+}
+
 // goneField is the field that deletes: true in a record that is gone.
 const goneField = "gone"
 
@@ -126,34 +144,10 @@ func encodeFields(record any) (Fields, error) {
 	if err != nil {
 		return nil, err
 	}
-	var f Fields
-	if err := json.Unmarshal(object, &f); err != nil {
-		return nil, err
-	}
-	return f, nil
-}
-
-// UnmarshalJSONFrom reads a JSON object as fields.
-func (f *Fields) UnmarshalJSONFrom(dec *jsontext.Decoder) error {
-	if _, err := dec.ReadToken(); err != nil {
-		return err
-	}
-	*f = nil
-	for dec.PeekKind() == '"' {
-		name, err := dec.ReadToken()
-		if err != nil {
-			return err
-		}
-		field := Field{Name: name.String()}
-		value, err := dec.ReadValue()
-		if err != nil {
-			return err
-		}
-		field.Value = value.Clone()
-		*f = append(*f, field)
-	}
-	_, err := dec.ReadToken()
-	return err
+	var p parser
+	p.begin(object)
+	fields, _, err := p.fields(object)
+	return fields, err
 }
 
 // proposals is the name space of ProposedID. It must never change: printed tags depend on it.

@@ -3,6 +3,7 @@ package storage
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/hex"
@@ -13,7 +14,7 @@ import (
 	"slices"
 	"strconv"
 
-	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
 )
 
 // The build file, see the package comment.
@@ -26,9 +27,12 @@ const (
 func (l *Log) Blobs() []string {
 	var out []string
 	for _, r := range l.records {
-		var hash string
-		if v := r.value("blob"); !r.gone() && v.Kind() == '"' && json.Unmarshal(v, &hash) == nil && validHash(hash) {
-			out = append(out, hash)
+		v := r.value("blob")
+		if r.gone() || v.Kind() != '"' {
+			continue
+		}
+		if hash, err := jsontext.AppendUnquote(nil, v); err == nil && validHash(string(hash)) {
+			out = append(out, string(hash))
 		}
 	}
 	slices.Sort(out)
@@ -220,46 +224,45 @@ func (f *file) next() ([]byte, error) {
 }
 
 func (f *file) header(raw []byte) error {
-	var head struct {
-		Format  string `json:"format"`
-		Version int    `json:"version"`
-		Build   string `json:"build"`
-	}
-	err := json.Unmarshal(raw, &head)
+	head, err := f.parser.whole(raw)
+	format, errFormat := head.text("format")
+	version, errVersion := head.number("version")
+	build, errBuild := head.text("build")
+	err = cmp.Or(err, errFormat, errVersion, errBuild)
 	switch {
-	case head.Format != Format:
+	case format != Format:
 		return ErrNotOurs
-	case head.Version > Version:
-		return &TooNewError{head.Version, Version}
+	case version > Version:
+		return &TooNewError{int(version), Version}
 	case err != nil:
 		return corrupt("header: %w", err)
-	case head.Version < 1:
-		return corrupt("header: version %d", head.Version)
-	case !validID(head.Build):
-		return corrupt("header: build %.80q: not an id", head.Build)
+	case version < 1:
+		return corrupt("header: version %d", version)
+	case !validID(build):
+		return corrupt("header: build %.80q: not an id", build)
 	}
-	f.build = head.Build
+	f.build = build
 	return nil
 }
 
 func (f *file) readBlob(raw []byte) error {
-	var b struct {
-		Blob string `json:"blob"`
-		Data []byte `json:"data"`
-	}
-	if err := json.Unmarshal(raw, &b); err != nil {
+	b, err := f.parser.whole(raw)
+	hash, errHash := b.text("blob")
+	text, errText := b.text("data")
+	data, errData := base64.StdEncoding.DecodeString(text)
+	if err := cmp.Or(err, errHash, errText, errData); err != nil {
 		return corrupt("blob: %w", err)
 	}
-	if len(b.Data) > MaxBlob {
-		return fmt.Errorf("%w: blob of %d bytes, the limit is %d", ErrTooBig, len(b.Data), MaxBlob)
+	if len(data) > MaxBlob {
+		return fmt.Errorf("%w: blob of %d bytes, the limit is %d", ErrTooBig, len(data), MaxBlob)
 	}
-	if got := BlobHash(b.Data); got != b.Blob {
-		return corrupt("blob %.80q: its bytes have the hash %s", b.Blob, got)
+	if got := BlobHash(data); got != hash {
+		return corrupt("blob %.80q: its bytes have the hash %s", hash, got)
 	}
 	if f.blob == nil {
 		return nil
 	}
-	return f.blob(b.Blob, b.Data)
+	return f.blob(hash, data)
 }
 
 // BlobHash returns the name of a blob: its SHA-256 in lower-case hexadecimal.
@@ -269,19 +272,18 @@ func BlobHash(data []byte) string {
 }
 
 func (f *file) end(raw []byte) error {
-	var end struct {
-		End    bool   `json:"end"`
-		Count  int    `json:"count"`
-		SHA256 string `json:"sha256"`
-	}
-	if err := json.Unmarshal(raw, &end); err != nil {
+	end, err := f.parser.whole(raw)
+	ended, _ := end.Get("end")
+	count, errCount := end.number("count")
+	sum, errSum := end.text("sha256")
+	if err := cmp.Or(err, errCount, errSum); err != nil {
 		return corrupt("end: %w", err)
 	}
-	if !end.End || end.Count != len(f.lines) {
-		return corrupt("end: it counts %d edits, the file has %d", end.Count, len(f.lines))
+	if !isTrue(ended) || count != int64(len(f.lines)) {
+		return corrupt("end: it counts %d edits, the file has %d", count, len(f.lines))
 	}
-	if got := hex.EncodeToString(f.sum.Sum(nil)); got != end.SHA256 {
-		return corrupt("end: the file is not as it was written (SHA-256 is %s, should be %.80s)", got, end.SHA256)
+	if got := hex.EncodeToString(f.sum.Sum(nil)); got != sum {
+		return corrupt("end: the file is not as it was written (SHA-256 is %s, should be %.80s)", got, sum)
 	}
 	f.ended = true
 	return nil

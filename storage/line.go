@@ -2,6 +2,7 @@ package storage
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"maps"
 	"slices"
@@ -75,11 +76,12 @@ func (p *parser) line(raw []byte) (Line, error) {
 		return l, err
 	}
 	p.begin(raw)
-	if err := p.edit(&l); err != nil {
-		return Line{}, corrupt("edit: %w", err)
+	err := p.edit(&l)
+	if err == nil {
+		err = p.alone(raw)
 	}
-	if p.dec.InputOffset() != int64(len(bytes.TrimRight(raw, " \t\r"))) {
-		return Line{}, corrupt("edit: more than one value in a line")
+	if err != nil {
+		return Line{}, corrupt("edit: %w", err)
 	}
 	if err := check(&l.Edit); err != nil {
 		return Line{}, corrupt("edit %q %d: %w", l.Device, l.N, err)
@@ -199,6 +201,24 @@ func (p *parser) fields(raw []byte) (fields Fields, object []byte, err error) {
 	return fields, raw[start:p.dec.InputOffset()], err
 }
 
+// whole reads a line that is one object. With an error it returns what came before.
+func (p *parser) whole(raw []byte) (Fields, error) {
+	p.begin(raw)
+	fields, _, err := p.fields(raw)
+	if err == nil {
+		err = p.alone(raw)
+	}
+	return fields, err
+}
+
+// alone tells whether the value that was read is all there is.
+func (p *parser) alone(raw []byte) error {
+	if p.dec.InputOffset() != int64(len(bytes.TrimRight(raw, " \t\r"))) {
+		return errors.New("more than one value in a line")
+	}
+	return nil
+}
+
 func (p *parser) object(member func(name string) error) error {
 	if err := p.token('{'); err != nil {
 		return err
@@ -260,6 +280,11 @@ func (p *parser) unquoted() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	return unquoted(v)
+}
+
+// unquoted returns what a text says, as a part of it where it has no escapes.
+func unquoted(v jsontext.Value) ([]byte, error) {
 	if v.Kind() != '"' {
 		return nil, fmt.Errorf("%s where a text should be", v.Kind())
 	}
@@ -274,6 +299,11 @@ func (p *parser) number() (int64, error) {
 	if err != nil {
 		return 0, err
 	}
+	return wholeNumber(v)
+}
+
+// wholeNumber returns what a number says.
+func wholeNumber(v jsontext.Value) (int64, error) {
 	n, err := strconv.ParseInt(string(v), 10, 64)
 	if err != nil {
 		return 0, fmt.Errorf("%.40s where a whole number should be", v)
