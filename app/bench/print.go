@@ -1,7 +1,7 @@
 package bench
 
 import (
-	"github.com/go-json-experiment/json"
+	"encoding/json"
 
 	"loomwright/app/sheet"
 	"loomwright/calc/cut"

@@ -4,11 +4,11 @@ package wires
 
 import (
 	"cmp"
+	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
 
-	"github.com/go-json-experiment/json"
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
 	"loomwright/app/kit"

@@ -2,9 +2,8 @@ package idb
 
 import (
 	"context"
+	"encoding/json"
 	"syscall/js"
-
-	"github.com/go-json-experiment/json"
 
 	"loomwright/storage"
 )
@@ -26,7 +25,7 @@ func readCount(name string) map[string]int {
 
 // writeCount keeps the count. Where local storage is refused or full there is none: the database does not need it.
 func writeCount(name string, count map[string]int) {
-	text, err := json.Marshal(count, json.Deterministic(true))
+	text, err := json.Marshal(count)
 	if err != nil {
 		return
 	}

@@ -3,12 +3,11 @@ package idb
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"fmt"
 	"maps"
 	"slices"
 	"syscall/js"
-
-	"github.com/go-json-experiment/json"
 
 	"loomwright/storage"
 )

@@ -2,14 +2,13 @@ package idb
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"maps"
 	"slices"
 	"sync"
 	"syscall/js"
 	"time"
-
-	"github.com/go-json-experiment/json"
 
 	"loomwright/storage"
 )
