@@ -71,11 +71,14 @@ var calcStrangers = []string{"net/http", "os/exec", "github.com/maxence-charrier
 	"loomwright/storage", "loomwright/app"}
 
 // apart is what the programs of the browser must not hold, because of its weight or of what it could do: the library for
-// PDF is in a program of its own, and that program has no network.
+// PDF is in a program of its own, and that program has no network. Records have a codec of their own (calc/harness), so the
+// second JSON package beside that of the framework is for tests; its jsontext is what texts are read with.
 var apart = map[string][]string{
-	"app/wasm":  {"codeberg.org/go-pdf/fpdf", "encoding/gob", "encoding/xml", "image/jpeg"},
-	"app/paper": {"net/http", "github.com/maxence-charriere/go-app/v9/pkg/app"},
+	"app/wasm":  {"codeberg.org/go-pdf/fpdf", "encoding/gob", "encoding/xml", "image/jpeg", secondJSON},
+	"app/paper": {"net/http", "github.com/maxence-charriere/go-app/v9/pkg/app", secondJSON},
 }
+
+const secondJSON = "github.com/go-json-experiment/json"
 
 const here = "loomwright/" // the module's path
 
