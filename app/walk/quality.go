@@ -2,6 +2,7 @@ package walk
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -130,7 +131,7 @@ func needWords(n survey.Need) string {
 
 // savingWords says what one more reading of a run is worth to the wires in it.
 func savingWords(s cut.Saving, sys unit.System) string {
-	return fmt.Sprintf("saves %s on %s", s.Most.Format(sys), plural(len(s.Wires), "wire", "wires"))
+	return fmt.Sprintf("saves %s on %s", apart(s.Most, sys), plural(len(s.Wires), "wire", "wires"))
 }
 
 // onMeasure goes to read a path once more, from end to end.
@@ -152,7 +153,7 @@ func (p *routePage) suspicions() []app.UI {
 		if runs := again(s); len(runs) > 0 {
 			chips = append(chips, kit.Plain("Read "+pathName(b, runs)+" again", p.onMeasure(endOf(b, runs), runs), runs[0], len(runs)))
 		}
-		for _, id := range s.Readings[:min(len(s.Readings), 3)] {
+		for _, id := range s.Readings[:min(len(s.Readings), mostSuspects)] {
 			r, _ := b.Readings.Any(id)
 			chips = append(chips, kit.Plain("Look at "+readingEnds(b, r)+", "+r.Value.Format(b.Settings.Unit), kit.To(p.card(id)), id))
 		}
@@ -169,33 +170,13 @@ func (p *routePage) toMeasure() []app.UI {
 	if len(tasks) == 0 && b.Runs.Len() > 0 {
 		body = append(body, kit.Note("good", "Nothing is left to measure.", "Every run is measured, and checked by another reading."))
 	}
-	must := 0
-	for _, t := range tasks {
-		if t.Need != survey.NeedCheck {
-			must++
-		}
+	must := slices.IndexFunc(tasks, func(t survey.Task) bool { return t.Need == survey.NeedCheck })
+	if must < 0 {
+		must = len(tasks)
 	}
+	body = append(body, p.taskRows("Must be measured", tasks[:must], 0)...)
 	var rows []app.UI
-	for i, t := range tasks[:min(len(tasks), mostRows)] {
-		if i == must && must > 0 {
-			body = append(body, kit.Section("Must be measured", "in the order of a walk"), app.Div().Class("rows").Body(rows...))
-			rows = nil
-		}
-		name := kit.PlaceName(b, t.From) + " to " + kit.PlaceName(b, t.To)
-		rows = append(rows, kit.Row(fmt.Sprint(i+1), name, needWords(t.Need), "", "", p.onMeasure(t.From, t.Runs), t.From, t.To, len(t.Runs)))
-	}
-	title := "Must be measured"
-	if must < len(tasks) {
-		title = "Surer with a second reading"
-	}
-	if len(rows) > 0 {
-		body = append(body, kit.Section(title, "in the order of a walk"), app.Div().Class("rows").Body(rows...))
-	}
-	if len(tasks) > mostRows {
-		body = append(body, kit.Lines(fmt.Sprintf("And %d more.", len(tasks)-mostRows)))
-	}
 	savings := p.savings()
-	rows = nil
 	for _, s := range savings[:min(len(savings), mostSavings)] {
 		r, _ := b.Runs.Get(s.Run)
 		rows = append(rows, kit.Row("", "Measure "+kit.RunName(b, r)+" again: "+savingWords(s, sys), wireNames(b, s.Wires), "", "", p.onMeasure(r.A, []string{r.ID}), r.ID))
@@ -203,8 +184,29 @@ func (p *routePage) toMeasure() []app.UI {
 	if len(rows) > 0 {
 		body = append(body, kit.Section("What one more reading saves", "on the margin of wires"), app.Div().Class("rows").Body(rows...))
 	}
+	return append(body, p.taskRows("Surer with a second reading", tasks[must:], must)...)
+}
+
+// taskRows lists readings to take; before is how many come before them.
+func (p *routePage) taskRows(title string, tasks []survey.Task, before int) []app.UI {
+	if len(tasks) == 0 {
+		return nil
+	}
+	b := p.S.B()
+	var rows []app.UI
+	for i, t := range tasks[:min(len(tasks), mostRows/2)] {
+		name := kit.PlaceName(b, t.From) + " to " + kit.PlaceName(b, t.To)
+		rows = append(rows, kit.Row(fmt.Sprint(before+i+1), name, needWords(t.Need), "", "", p.onMeasure(t.From, t.Runs), t.From, t.To, strings.Join(t.Runs, " ")))
+	}
+	body := []app.UI{kit.Section(title, "in the order of a walk"), app.Div().Class("rows").Body(rows...)}
+	if n := len(tasks) - len(rows); n > 0 {
+		body = append(body, kit.Lines(fmt.Sprintf("And %d more, when these are done.", n)))
+	}
 	return body
 }
+
+// mostSuspects is how many of the readings that cannot be told apart are offered to look at.
+const mostSuspects = 6
 
 // mostSavings is how many runs are offered for what they would save.
 const mostSavings = 5
@@ -232,14 +234,4 @@ func (p *routePage) savings() []cut.Saving {
 		}
 	}
 	return p.saved
-}
-
-// mostHelpful says which one extra reading would tell most.
-func (p *routePage) mostHelpful() app.UI {
-	b := p.S.B()
-	h, ok := p.S.Lengths().Helpful()
-	if !ok || len(h.Settles) < 2 {
-		return nil
-	}
-	return app.P().Class("small").Text("One reading, " + pathName(b, h.Runs) + ", settles " + plural(len(h.Settles), "run", "runs") + " at once.")
 }
