@@ -40,7 +40,13 @@ type Shell struct {
 
 // OnMount starts the session and listens to what happens outside the page.
 func (s *Shell) OnMount(ctx app.Context) {
-	again := func() { ctx.Dispatch(func(app.Context) { s.S.Changed() }) }
+	again := func() {
+		ctx.Dispatch(func(app.Context) {
+			if s.at.Build == "" { // only the pages of the phone itself show any of this
+				s.S.Changed()
+			}
+		})
+	}
 	s.stop = []func(){s.S.Watch(func() {
 		ctx.Dispatch(func(ctx app.Context) {
 			s.S.Rebase(ctx)

@@ -20,6 +20,15 @@ import (
 // Begin reads this phone's id and the list of builds. It waits for the store; what it returns puts the answer into
 // the session and belongs to the goroutine that draws.
 func (s *Session) Begin(ctx context.Context) (use func()) {
+	if s.ahead != nil && s.ahead.begun != nil {
+		begun := s.ahead.begun
+		s.ahead.begun = nil
+		return <-begun
+	}
+	return s.begin(ctx)
+}
+
+func (s *Session) begin(ctx context.Context) (use func()) {
 	phone, err := s.Store.Meta(ctx, storage.DeviceKey)
 	if errors.Is(err, storage.ErrMissing) {
 		phone = s.newPhone()
@@ -65,6 +74,12 @@ func (s *Session) note(a storage.About) {
 func (s *Session) Load(ctx context.Context, build string) (use func(), err error) {
 	if err := s.Settle(); err != nil {
 		return nil, fmt.Errorf("session: the last edits are not saved yet: %w", err)
+	}
+	if a := s.ahead; a != nil && a.build == build {
+		a.build = ""
+		if log := <-a.log; log != nil {
+			return func() { s.use(log) }, nil
+		}
 	}
 	log, err := storage.Open(ctx, s.Store, build, s.Device.Shell.Program())
 	if err != nil {

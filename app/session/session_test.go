@@ -321,3 +321,34 @@ func TestAFileWithUnknownEditsOfThisPhoneMerges(t *testing.T) {
 		t.Errorf("merged %v under the phone's name %q, was %q", ok, b.Phone, before)
 	}
 }
+
+func TestAheadIsTakenOnceAndTheSame(t *testing.T) {
+	store := memory.New()
+	b := sessiontest.Start(t, store)
+	build := b.New("roadster")
+	b.Split("split 1")
+	b.Saved()
+
+	s := New(b.Deps)
+	s.Ahead(build)
+	s.Begin(context.Background())()
+	if s.Phone != b.Phone || len(s.Builds()) != 1 {
+		t.Errorf("phone %q with %d builds, want %q with one", s.Phone, len(s.Builds()), b.Phone)
+	}
+	for range 2 { // the first was read ahead, the second is read now
+		use, err := s.Load(context.Background(), build)
+		if err != nil {
+			t.Fatal(err)
+		}
+		use()
+		if s.B().Places.Len() != 2 {
+			t.Errorf("%d places, want 2", s.B().Places.Len())
+		}
+	}
+	gone := New(b.Deps)
+	gone.Ahead("no-such-build")
+	gone.Begin(context.Background())()
+	if _, err := gone.Load(context.Background(), "no-such-build"); !errors.Is(err, storage.ErrMissing) {
+		t.Errorf("Load of a build that is not here: %v", err)
+	}
+}

@@ -5,12 +5,14 @@ package main
 import (
 	"context"
 	"crypto/rand"
+	"syscall/js"
 	"time"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
 	ui "loomwright/app"
 	"loomwright/app/device"
+	"loomwright/app/kit"
 	"loomwright/app/session"
 	"loomwright/storage/idb"
 )
@@ -24,6 +26,7 @@ func main() {
 		NewID:  session.NewUUID,
 		Random: rand.Reader,
 	})
+	s.Ahead(kit.ParseAddr(js.Global().Get("location").Get("hash").String()).Build)
 	ui.Register(s)
 	app.RunWhenOnBrowser()
 }
