@@ -16,9 +16,10 @@ type ahead struct {
 // Ahead begins to read the list of builds, and the build with that id if it is not empty, while the framework is
 // still starting: the page that shows it waits less. Call it once, before anything else.
 func (s *Session) Ahead(build string) {
-	s.ahead = &ahead{begun: make(chan func(), 1), build: build, log: make(chan *storage.Log, 1)}
+	a := ahead{begun: make(chan func(), 1), build: build, log: make(chan *storage.Log, 1)}
+	s.ahead = a
 	ctx := context.Background()
-	go func() { s.ahead.begun <- s.begin(ctx) }()
+	go func() { a.begun <- s.begin(ctx) }()
 	if build == "" {
 		return
 	}
@@ -27,6 +28,6 @@ func (s *Session) Ahead(build string) {
 		if err != nil {
 			log = nil
 		}
-		s.ahead.log <- log
+		a.log <- log
 	}()
 }

@@ -20,8 +20,7 @@ import (
 // Begin reads this phone's id and the list of builds. It waits for the store; what it returns puts the answer into
 // the session and belongs to the goroutine that draws.
 func (s *Session) Begin(ctx context.Context) (use func()) {
-	if s.ahead != nil && s.ahead.begun != nil {
-		begun := s.ahead.begun
+	if begun := s.ahead.begun; begun != nil {
 		s.ahead.begun = nil
 		return <-begun
 	}
@@ -75,9 +74,9 @@ func (s *Session) Load(ctx context.Context, build string) (use func(), err error
 	if err := s.Settle(); err != nil {
 		return nil, fmt.Errorf("session: the last edits are not saved yet: %w", err)
 	}
-	if a := s.ahead; a != nil && a.build == build {
-		a.build = ""
-		if log := <-a.log; log != nil {
+	if s.ahead.log != nil && s.ahead.build == build {
+		s.ahead.build = ""
+		if log := <-s.ahead.log; log != nil {
 			return func() { s.use(log) }, nil
 		}
 	}

@@ -35,7 +35,7 @@ type Session struct {
 	began    bool
 	fault    error // of the store, at the start
 	cache    cache
-	ahead    *ahead
+	ahead    ahead
 	rested   int64 // the clock of the last snapshot
 	edits    int   // lines in the last snapshot, or when the build was opened
 	rebasing bool  // the build is being read again, see Rebase
