@@ -4,6 +4,7 @@ package plan
 
 import (
 	"fmt"
+	"time"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
@@ -46,8 +47,17 @@ type plan struct {
 	part   part        // of the settings for readings, that is on the pad
 	file   device.File // a backup that waits for its tap
 	failed string
-	more   int // pages of history
+	more   int  // pages of history
+	judged bool // long enough open to look for what is wrong with the log as a whole
 }
+
+// OnMount looks at the log as a whole only after the page is there: it takes as long as the page itself.
+func (p *plan) OnMount(ctx app.Context) {
+	ctx.After(judgeAfter, func(app.Context) { p.judged = true })
+}
+
+// judgeAfter is our choice: later than a person needs to see that the page is there.
+const judgeAfter = 300 * time.Millisecond
 
 func (p *plan) fresh() {
 	if p.shown != p.At {
@@ -109,15 +119,8 @@ func (p *plan) overview() (body, foot []app.UI) {
 		body = append(body, kit.Lines("A copy. Tags printed for the original still lead here, as the original's."))
 	}
 	body = append(body, app.Div().Class("note").Body(lines(p.S.Summary())...))
-	if n := len(p.S.Log().Conflicts()); n > 0 {
-		body = append(body, kit.Note("warn", fmt.Sprintf("%d values differ between two phones.", n), "The later one is shown until you choose."),
-			kit.Plain("Choose", kit.To(p.At.In(partConflicts)), p.At))
-	}
-	for _, x := range p.S.Log().Problems() {
-		if x.Rule == "gap" {
-			body = append(body, kit.Note("warn", "Some edits of another phone are missing.", "Ask that phone for a backup and open it here; nothing is lost."))
-			break
-		}
+	if p.judged {
+		body = append(body, p.judgement()...)
 	}
 	if p.S.BackupDue() >= backupAfter {
 		body = append(body, kit.Note("warn", "Time for a backup.", fmt.Sprintf("%d entries since the last one.", p.S.BackupDue())))
@@ -137,6 +140,20 @@ func (p *plan) overview() (body, foot []app.UI) {
 		foot = []app.UI{kit.Act("To the bench", kit.To(p.At.On("make")), p.At)}
 	}
 	return body, foot
+}
+
+// judgement says what is wrong with the log as a whole.
+func (p *plan) judgement() (notes []app.UI) {
+	if n := len(p.S.Log().Conflicts()); n > 0 {
+		notes = append(notes, kit.Note("warn", fmt.Sprintf("%d values differ between two phones.", n), "The later one is shown until you choose."),
+			kit.Plain("Choose", kit.To(p.At.In(partConflicts)), p.At))
+	}
+	for _, x := range p.S.Log().Problems() {
+		if x.Rule == "gap" {
+			return append(notes, kit.Note("warn", "Some edits of another phone are missing.", "Ask that phone for a backup and open it here; nothing is lost."))
+		}
+	}
+	return notes
 }
 
 // backupAfter is how many entries may pass without a backup before it is asked for. Our choice: about a day's work.

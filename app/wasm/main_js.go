@@ -5,6 +5,7 @@ package main
 import (
 	"context"
 	"crypto/rand"
+	"runtime/debug"
 	"syscall/js"
 	"time"
 
@@ -17,7 +18,16 @@ import (
 	"loomwright/storage/idb"
 )
 
+// Until the first page stands, memory is collected rarely: a collection then costs more than the memory it gives back.
+const (
+	rareCollection  = 400 // per cent; the usual is 100
+	usualCollection = 100
+	startTakes      = 5 * time.Second
+)
+
 func main() {
+	debug.SetGCPercent(rareCollection)
+	time.AfterFunc(startTakes, func() { debug.SetGCPercent(usualCollection) })
 	phone := device.New()
 	s := session.New(session.Deps{
 		Store:  idb.Open(context.Background()),
