@@ -165,6 +165,9 @@ func (w *walk) verdict(reading string) (body []app.UI) {
 		if runs := again(s); len(runs) > 0 {
 			body = append(body, kit.Chips(kit.Plain("Read "+pathName(b, runs)+" again", w.onAgain(runs), runs[0], len(runs))))
 		}
+		if len(s.Readings) > 1 {
+			body = append(body, app.P().Class("small").Text("They are: "+suspectNames(b, s)+"."))
+		}
 	}
 	return body
 }

@@ -73,22 +73,26 @@ func pathName(b *harness.Build, runs []string) string {
 	return kit.PlaceName(b, from) + " to " + kit.PlaceName(b, places[len(places)-1])
 }
 
-// suspectWords names the reading that is most likely wrong, or all of which one is.
+// suspectWords names the reading that is most likely wrong, or says of how many one is.
 func suspectWords(b *harness.Build, s survey.Suspicion) string {
-	sys := b.Settings.Unit
-	var all []string
-	for _, id := range s.Readings {
-		r, _ := b.Readings.Any(id)
-		all = append(all, readingEnds(b, r)+" ("+r.Value.Format(sys)+")")
-	}
-	if len(all) == 1 {
+	if len(s.Readings) == 1 {
 		word := "long"
 		if s.Gross < 0 {
 			word = "short"
 		}
-		return fmt.Sprintf("Most likely wrong: %s, %s too %s.", all[0], apart(s.Gross, sys), word)
+		return fmt.Sprintf("Most likely wrong: %s, %s too %s.", suspectNames(b, s), apart(s.Gross, b.Settings.Unit), word)
 	}
-	return fmt.Sprintf("One of these %d is wrong by about %s, and nothing tells which: %s.", len(all), apart(s.Gross, sys), strings.Join(all, "; "))
+	return fmt.Sprintf("One of these %d is wrong by about %s, and nothing tells which.", len(s.Readings), apart(s.Gross, b.Settings.Unit))
+}
+
+// suspectNames are the readings that cannot be told apart.
+func suspectNames(b *harness.Build, s survey.Suspicion) string {
+	var all []string
+	for _, id := range s.Readings {
+		r, _ := b.Readings.Any(id)
+		all = append(all, readingEnds(b, r)+" ("+r.Value.Format(b.Settings.Unit)+")")
+	}
+	return strings.Join(all, "; ")
 }
 
 // again is what to read once more: what settles which reading is wrong, or where that is clear, what it passes.

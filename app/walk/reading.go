@@ -125,9 +125,8 @@ func readingEnds(b *harness.Build, r harness.Reading) string {
 // readingCard is all about one reading.
 func (p *routePage) readingCard(x harness.Reading) (body, foot []app.UI) {
 	b, sys := p.S.B(), p.system()
-	main, other := x.Value.Both(sys)
+	_, other := x.Value.Both(sys)
 	figure, name := x.Value.Figures(sys)
-	_ = main
 	body = append(body, app.Div().Class("line").Body(
 		app.Span().Class("big").Text(figure), app.Span().Class("both").Text(name+", "+other),
 	))
@@ -212,6 +211,7 @@ func (p *routePage) accused(x harness.Reading) []app.UI {
 		if slices.Contains(s.Readings, x.ID) {
 			return []app.UI{
 				kit.Note("bad", suspectWords(b, s), settleWords(b, s)),
+				app.P().Class("small").Text("In doubt: " + suspectNames(b, s) + "."),
 			}
 		}
 	}

@@ -247,7 +247,7 @@ func TestACheckNamesTheWrongRun(t *testing.T) {
 func TestACheckThatCannotTellNamesTheSet(t *testing.T) {
 	p := checked(t, "700")
 	html := app.HTMLString(p.walk.Render())
-	if !strings.Contains(html, "One of these 4 is wrong by about") || !strings.Contains(html, "again") {
+	if !strings.Contains(html, "One of these 4 is wrong by about") || !strings.Contains(html, "They are: Controller to Split 1 (300 mm)") || !strings.Contains(html, "again") {
 		t.Errorf("the set is not named: %s", html)
 	}
 }
