@@ -27,10 +27,20 @@
     if (r.top < 0 || r.bottom > innerHeight || r.left < 0 || r.right > innerWidth) show();
     return touch(e) ?? (show(), touch(e)); // something may lie over the edge of what scrolls
   };
+  // A person does not hit what still moves: where it is when it has stood still for a few frames.
+  const still = async (find) => {
+    let at = find();
+    for (let frame = 0; at && frame < 6; frame++) {
+      await new Promise(requestAnimationFrame);
+      const now = find();
+      if (!now || now.x !== at.x || now.y !== at.y) return null;
+    }
+    return at;
+  };
   return {
-    tappable: (name) => middle(pick(things(), name)),
-    selector: (css) => middle([...document.querySelectorAll(css)].find(seen)),
-    field: (name) => middle(pick(things().filter((e) => e.matches("input, textarea, select")), name)),
+    tappable: (name) => still(() => middle(pick(things(), name))),
+    selector: (css) => still(() => middle([...document.querySelectorAll(css)].find(seen))),
+    field: (name) => still(() => middle(pick(things().filter((e) => e.matches("input, textarea, select")), name))),
     text: (text) => (norm(document.body?.innerText).includes(text) ? true : null),
     without: (text) => (norm(document.body?.innerText).includes(text) ? null : true),
     page: () => norm(document.body?.innerText) + "\n[can be tapped: " + things().map(nameOf).join(" | ") + "]",

@@ -19,6 +19,7 @@ func (p *person) way(now, to string) {
 	p.tap(now)
 	p.see("How you read")
 	p.tap(to)
+	p.gone("How you read")
 }
 
 // TestReadings measures a car in every way: twelve marks along one string, flags that are read later, and a check from end
