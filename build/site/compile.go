@@ -23,28 +23,52 @@ var small = []string{
 	"-gcflags=codeberg.org/...=-l",
 }
 
-// Compile returns a main package of the module as wasm for browsers. Neither a debug table nor the state of version
-// control goes in, so that the same source gives the same bytes.
-func Compile(ctx context.Context, module, pkg, ldflags, cache string) ([]byte, error) {
-	if err := os.MkdirAll(cache, 0o755); err != nil {
+// wasmTarget is the environment in which go compiles for browsers.
+var wasmTarget = []string{"GOOS=js", "GOARCH=wasm"}
+
+// Program says what to compile.
+type Program struct {
+	Module  string // folder of the Go module
+	Package string // a main package
+	LDFlags string // more flags for the linker, beside -s -w
+	Cache   string // folder for what is slow to make
+	Whole   bool   // with the framework as it comes, its web server included
+}
+
+// Compile returns a program as wasm for browsers, as light as it gets without being slower: the framework without its web
+// server, the memory in few pieces. Neither a debug table nor the state of version control goes in, so that the same source
+// gives the same bytes.
+func Compile(ctx context.Context, p Program) ([]byte, error) {
+	if err := os.MkdirAll(p.Cache, 0o755); err != nil {
 		return nil, fmt.Errorf("site: %w", err)
 	}
-	dir, err := os.MkdirTemp(cache, "wasm-")
+	dir, err := os.MkdirTemp(p.Cache, "wasm-")
 	if err != nil {
 		return nil, fmt.Errorf("site: %w", err)
 	}
 	defer os.RemoveAll(dir)
+	env := append(os.Environ(), wasmTarget...)
+	if !p.Whole {
+		work, err := clientOnly(ctx, p)
+		if err != nil {
+			return nil, err
+		}
+		env = append(env, work...)
+	}
 	out := filepath.Join(dir, Wasm)
-	args := append([]string{"build", "-trimpath", "-buildvcs=false", "-ldflags", strings.TrimSpace("-s -w " + ldflags)}, small...)
-	cmd := exec.CommandContext(ctx, "go", append(args, "-o", out, pkg)...)
-	cmd.Dir = module
-	cmd.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
+	args := append([]string{"build", "-trimpath", "-buildvcs=false", "-ldflags", strings.TrimSpace("-s -w " + p.LDFlags)}, small...)
+	cmd := exec.CommandContext(ctx, "go", append(args, "-o", out, p.Package)...)
+	cmd.Dir, cmd.Env = p.Module, env
 	var said bytes.Buffer
 	cmd.Stdout, cmd.Stderr = &said, &said
 	if err := cmd.Run(); err != nil {
-		return nil, fmt.Errorf("site: compile %s: %w\n%s", pkg, err, said.Bytes())
+		return nil, fmt.Errorf("site: compile %s: %w\n%s", p.Package, err, said.Bytes())
 	}
-	return os.ReadFile(out)
+	program, err := os.ReadFile(out)
+	if err != nil {
+		return nil, fmt.Errorf("site: %w", err)
+	}
+	return joined(program)
 }
 
 // ExecJS returns the path of the script that starts a wasm of this Go. Only the script of the same Go release fits.
