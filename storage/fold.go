@@ -87,6 +87,15 @@ func (r *record) gone() bool { return r != nil && isTrue(r.value(goneField)) }
 
 func isTrue(v jsontext.Value) bool { return v.Kind() == 't' }
 
+// values goes through the fields that the record has.
+func (r *record) values(yield func(name string, value []byte) bool) {
+	for i := range r.fields {
+		if f := &r.fields[i]; f.value != nil && !yield(f.name, f.value) {
+			return
+		}
+	}
+}
+
 // object returns the record as a JSON object.
 func (r *record) object() []byte {
 	fields := make(Fields, 0, len(r.fields))
@@ -168,7 +177,7 @@ func (l *Log) put(r *record) {
 	if r.kind == harness.KindSettings && r.id != l.build {
 		return // settings of another build have no place here; their lines are kept
 	}
-	if _, err := l.state.Put(r.kind, r.id, r.object()); err == nil {
+	if _, err := l.state.PutFields(r.kind, r.id, r.values); err == nil {
 		return
 	}
 	fit := &record{key: r.key}
@@ -177,7 +186,7 @@ func (l *Log) put(r *record) {
 			fit.fields = append(fit.fields, f)
 		}
 	}
-	_, _ = l.state.Put(r.kind, r.id, fit.object()) // fields that fit one by one fit together
+	_, _ = l.state.PutFields(r.kind, r.id, fit.values) // fields that fit one by one fit together
 }
 
 // same reports whether two values mean the same. Nil is null. The order of the names in an object, escapes and the

@@ -1,11 +1,12 @@
 package storage
 
 import (
+	"bytes"
+	"encoding/binary"
+	"errors"
 	"fmt"
+	"io"
 	"slices"
-	"strconv"
-
-	"github.com/go-json-experiment/json/jsontext"
 
 	"loomwright/calc/harness"
 )
@@ -19,44 +20,80 @@ type Snapshot struct {
 	Data   []byte
 }
 
+// snapshotForm begins the data of a snapshot and tells its form.
+const snapshotForm = "loomwright snapshot 2\n"
+
 // Snapshot returns the state for the program's version app. Write it when the app is idle or hidden, and after a
 // merge, never while a tap waits. Cost: O(state).
 //
-// The data is JSON, with "by" the device (its index) and number of the last edit of each field:
+// The data is made to be read fast: after snapshotForm come whole numbers as unsigned varints, and texts and JSON values
+// as their length and their bytes:
 //
-//	{"version":1,"lines":9,"last":[clock,"device",n,"at"],"devices":[
-//	  {"id":"…","last":9,"done":[1,4,6,9],"undone":[5,4],"epochs":[[n,seen,seen],…]}],"records":[
-//	  {"kind":"place","id":"…","fields":{"name":"split"},"by":[0,1],"rivals":{"name":[{"by":[1,3],"value":"fork"}]}}]}
+//	lines · clock, device, n, at of the last line
+//	devices: count · {id · last · done: count, runs of {from, to} · undone: count, {n, of} · epochs: count, {n · seen: count, {n}}}
+//	words: count · {text}, the kinds and the names of fields
+//	records: count, count of all fields · {kind · id · fields: count ·
+//	    {name · value · device, n that set it · rivals: count, {device, n · value}}}
 //
-// where done holds runs, from and to in turn.
+// where kind and name are indexes of words, device is one of devices, and a value that is not there has the length 0.
 func (l *Log) Snapshot(app string) Snapshot {
-	b := append([]byte(nil), `{"version":1,"lines":`...)
-	b = strconv.AppendInt(b, int64(l.Len()), 10)
-	b = strconv.AppendInt(append(b, `,"last":[`...), l.last.Clock, 10)
-	b = appendText(append(b, ','), l.last.Device)
-	b = strconv.AppendInt(append(b, ','), l.last.N, 10)
-	b = appendText(append(b, ','), l.last.At)
-	b = append(b, `],"devices":[`...)
-	for i, d := range l.devices {
-		if i > 0 {
-			b = append(b, ',')
-		}
-		b = appendDevice(b, d)
+	p := packer{data: []byte(snapshotForm)}
+	p.uint(l.Len())
+	p.int(l.last.Clock)
+	p.text(l.last.Device)
+	p.int(l.last.N)
+	p.text(l.last.At)
+	p.uint(len(l.devices))
+	for _, d := range l.devices {
+		p.device(d)
 	}
-	b = append(b, `],"records":[`...)
-	for i, r := range l.sorted() {
-		if i > 0 {
-			b = append(b, ',')
-		}
-		b = appendRecord(b, r)
+	var records packer
+	fields := 0
+	all := l.sorted()
+	for _, r := range all {
+		records.record(r)
+		fields += len(r.fields)
 	}
-	return Snapshot{Build: l.build, App: app, Counts: l.Counts(), Data: append(b, "]}"...)}
+	p.uint(len(records.words))
+	for _, w := range records.words {
+		p.text(w)
+	}
+	p.uint(len(all))
+	p.uint(fields)
+	return Snapshot{Build: l.build, App: app, Counts: l.Counts(), Data: append(p.data, records.data...)}
 }
 
-func appendDevice(b []byte, d *device) []byte {
-	b = appendText(append(b, `{"id":`...), d.id)
-	b = strconv.AppendInt(append(b, `,"last":`...), d.last, 10)
-	var runs, undone []int64
+// packer writes the parts of a snapshot.
+type packer struct {
+	data   []byte
+	words  []string
+	byWord map[string]int
+}
+
+func (p *packer) uint(n int)  { p.data = binary.AppendUvarint(p.data, uint64(n)) }
+func (p *packer) int(n int64) { p.data = binary.AppendUvarint(p.data, uint64(n)) }
+func (p *packer) text(s string) {
+	p.uint(len(s))
+	p.data = append(p.data, s...)
+}
+
+func (p *packer) word(s string) {
+	i, ok := p.byWord[s]
+	if !ok {
+		if p.byWord == nil {
+			p.byWord = map[string]int{}
+		}
+		i = len(p.words)
+		p.byWord[s] = i
+		p.words = append(p.words, s)
+	}
+	p.uint(i)
+}
+
+func (p *packer) device(d *device) {
+	p.text(d.id)
+	p.int(d.last)
+	var runs []int64
 	for _, n := range d.done {
 		if k := len(runs); k > 0 && runs[k-1] == n-1 {
 			runs[k-1] = n
@@ -64,74 +101,45 @@ func appendDevice(b []byte, d *device) []byte {
 			runs = append(runs, n, n)
 		}
 	}
+	p.uint(len(runs) / 2)
+	for _, n := range runs {
+		p.int(n)
+	}
+	p.uint(len(d.undone))
 	for _, u := range d.undone {
-		undone = append(undone, u.n, u.of)
+		p.int(u.n)
+		p.int(u.of)
 	}
-	b = appendInts(append(b, `,"done":`...), runs)
-	b = appendInts(append(b, `,"undone":`...), undone)
-	b = append(b, `,"epochs":[`...)
-	for i, e := range d.epochs {
-		if i > 0 {
-			b = append(b, ',')
+	p.uint(len(d.epochs))
+	for _, e := range d.epochs {
+		p.int(e.n)
+		p.uint(len(e.seen))
+		for _, n := range e.seen {
+			p.int(n)
 		}
-		b = appendInts(b, append([]int64{e.n}, e.seen...))
 	}
-	return append(b, "]}"...)
 }
 
-func appendRecord(b []byte, r *record) []byte {
-	b = appendText(append(b, `{"kind":`...), string(r.kind))
-	b = appendText(append(b, `,"id":`...), r.id)
-	fields := make(Fields, len(r.fields))
-	by := make([]int64, 0, 2*len(r.fields))
-	rivals := false
-	for i, f := range r.fields {
-		fields[i] = Field{f.name, orNull(f.value)}
-		by = append(by, int64(f.by.dev), f.by.n)
-		rivals = rivals || len(f.rival) > 0
-	}
-	b = appendFields(append(b, `,"fields":`...), fields)
-	b = appendInts(append(b, `,"by":`...), by)
-	if rivals {
-		b = append(b, `,"rivals":{`...)
-		for _, f := range r.fields {
-			if len(f.rival) == 0 {
-				continue
-			}
-			if b[len(b)-1] != '{' {
-				b = append(b, ',')
-			}
-			b = append(appendText(b, f.name), `:[`...)
-			for i, s := range f.rival {
-				if i > 0 {
-					b = append(b, ',')
-				}
-				b = appendInts(append(b, `{"by":`...), []int64{int64(s.by.dev), s.by.n})
-				b = append(append(append(b, `,"value":`...), orNull(s.value)...), '}')
-			}
-			b = append(b, ']')
+func (p *packer) record(r *record) {
+	p.word(string(r.kind))
+	p.text(r.id)
+	p.uint(len(r.fields))
+	for i := range r.fields {
+		f := &r.fields[i]
+		p.word(f.name)
+		p.setter(setter{f.by, f.value})
+		p.uint(len(f.rival))
+		for _, s := range f.rival {
+			p.setter(s)
 		}
-		b = append(b, '}')
 	}
-	return append(b, '}')
 }
 
-func appendInts(b []byte, ints []int64) []byte {
-	b = append(b, '[')
-	for i, n := range ints {
-		if i > 0 {
-			b = append(b, ',')
-		}
-		b = strconv.AppendInt(b, n, 10)
-	}
-	return append(b, ']')
-}
-
-func orNull(v jsontext.Value) jsontext.Value {
-	if v == nil {
-		return jsonNull
-	}
-	return v
+func (p *packer) setter(s setter) {
+	p.uint(len(s.value))
+	p.data = append(p.data, s.value...)
+	p.uint(int(s.by.dev))
+	p.int(s.by.n)
 }
 
 // OpenSnapshot returns the log of a snapshot and the lines that came after it. It takes edits at once; until
@@ -191,186 +199,157 @@ func (l *Log) AddHistory(lines []Line) error {
 }
 
 func (l *Log) readSnapshot(data []byte) error {
-	p := &l.parser
-	p.begin(data)
-	version := int64(0)
-	err := p.object(func(name string) (err error) {
-		switch name {
-		case "version":
-			version, err = p.number()
-		case "lines":
-			var n int64
-			n, err = p.number()
-			l.baseLen = int(n)
-		case "last":
-			return p.array(func(i int) (err error) {
-				switch i {
-				case 0:
-					l.last.Clock, err = p.number()
-					l.clock = l.last.Clock
-				case 1:
-					l.last.Device, err = p.text()
-				case 2:
-					l.last.N, err = p.number()
-				case 3:
-					l.last.At, err = p.text()
-				}
-				return err
-			})
-		case "devices":
-			return p.array(func(int) error { return p.device(l) })
-		case "records":
-			return p.array(func(int) error { return p.record(l, data) })
-		default:
-			err = p.dec.SkipValue()
+	if !bytes.HasPrefix(data, []byte(snapshotForm)) {
+		return errors.New("another form")
+	}
+	p := unpacker{data: data, rest: data[len(snapshotForm):]}
+	l.baseLen = int(min(p.int(), MaxClock))
+	l.last.Clock = p.int()
+	l.last.Device = p.text()
+	l.last.N = p.int()
+	l.last.At = p.text()
+	l.clock = l.last.Clock
+	for range p.count() {
+		d := p.device(l.baseLen)
+		l.byID[d.id] = int32(len(l.devices))
+		l.devices = append(l.devices, d)
+	}
+	words := make([]string, p.count())
+	for i := range words {
+		words[i] = p.text()
+	}
+	records := make([]record, p.count())
+	fields := make([]field, 0, p.count())
+	if p.err != nil {
+		return p.err
+	}
+	l.records = make(map[key]*record, len(records))
+	for i := range records {
+		r := &records[i]
+		fields = p.record(r, words, len(l.devices), fields)
+		if p.err != nil {
+			return p.err
 		}
-		return err
-	})
-	if err == nil && version != 1 {
-		err = fmt.Errorf("version %d", version)
-	}
-	return err
-}
-
-func (p *parser) array(element func(i int) error) error {
-	if err := p.token('['); err != nil {
-		return err
-	}
-	for i := 0; p.dec.PeekKind() != ']'; i++ {
-		if err := element(i); err != nil {
-			return err
+		l.records[r.key] = r
+		if r.gone() {
+			l.state.PutLate(r.kind, r.id, func() { l.put(r) })
+		} else {
+			l.put(r)
 		}
 	}
-	return p.token(']')
-}
-
-func (p *parser) ints() (out []int64, err error) {
-	err = p.array(func(int) error {
-		n, err := p.number()
-		out = append(out, n)
-		return err
-	})
-	return out, err
-}
-
-func (p *parser) device(l *Log) error {
-	d := &device{}
-	err := p.object(func(name string) (err error) {
-		var ints []int64
-		switch name {
-		case "id":
-			d.id, err = p.text()
-		case "last":
-			d.last, err = p.number()
-		case "done":
-			ints, err = p.ints()
-			for i := 0; i+1 < len(ints); i += 2 {
-				if ints[i+1]-ints[i] >= int64(l.baseLen) {
-					return fmt.Errorf("device %q: more edits than lines", d.id)
-				}
-				for n := ints[i]; n <= ints[i+1]; n++ {
-					d.done = append(d.done, n)
-				}
-			}
-		case "undone":
-			ints, err = p.ints()
-			for i := 0; i+1 < len(ints); i += 2 {
-				d.undone = append(d.undone, undone{ints[i], ints[i+1]})
-			}
-		case "epochs":
-			return p.array(func(int) error {
-				ints, err := p.ints()
-				if err == nil && len(ints) > 0 {
-					d.epochs = append(d.epochs, epoch{ints[0], ints[1:]})
-				}
-				return err
-			})
-		default:
-			err = p.dec.SkipValue()
-		}
-		return err
-	})
-	l.byID[d.id] = int32(len(l.devices))
-	l.devices = append(l.devices, d)
-	return err
-}
-
-func (p *parser) record(l *Log, data []byte) error {
-	r := &record{old: true}
-	var by []int64
-	err := p.object(func(name string) (err error) {
-		switch name {
-		case "kind":
-			var kind string
-			kind, err = p.text()
-			r.kind = harness.Kind(kind)
-		case "id":
-			r.id, err = p.text()
-		case "fields":
-			var fields Fields
-			fields, _, err = p.fields(data)
-			r.fields = make([]field, 0, len(fields))
-			for _, f := range fields {
-				r.add(field{name: f.Name, value: noNull(f.Value)})
-			}
-		case "by":
-			by, err = p.ints()
-		case "rivals":
-			return p.object(func(name string) error { return p.rivals(r.field(name)) })
-		default:
-			err = p.dec.SkipValue()
-		}
-		return err
-	})
-	if err != nil {
-		return err
+	if len(p.rest) > 0 {
+		return errors.New("more than the records")
 	}
-	if len(by) != 2*len(r.fields) {
-		return fmt.Errorf("%s %q: stamps do not fit the fields", r.kind, r.id)
-	}
-	for i := range r.fields {
-		f := &r.fields[i]
-		f.by = stamp{int32(by[2*i]), by[2*i+1]}
-		for _, s := range f.setters() {
-			if s.by.dev < 0 || int(s.by.dev) >= len(l.devices) {
-				return fmt.Errorf("%s %q: stamp of no device", r.kind, r.id)
-			}
-		}
-	}
-	l.records[r.key] = r
-	l.put(r)
 	return nil
 }
 
-func (p *parser) rivals(f *field) error {
-	if f == nil {
-		return fmt.Errorf("rivals of no field")
-	}
-	return p.array(func(int) error {
-		var s setter
-		err := p.object(func(name string) error {
-			switch name {
-			case "by":
-				by, err := p.ints()
-				if err == nil && len(by) == 2 {
-					s.by = stamp{int32(by[0]), by[1]}
-				}
-				return err
-			case "value":
-				v, err := p.value()
-				s.value = noNull(v)
-				return err
-			}
-			return p.dec.SkipValue()
-		})
-		f.rival = append(f.rival, s)
-		return err
-	})
+// unpacker reads the parts of a snapshot. After an error it reads zeros.
+type unpacker struct {
+	data []byte
+	rest []byte
+	err  error
 }
 
-func noNull(v jsontext.Value) jsontext.Value {
-	if v.Kind() == 'n' {
-		return nil
+func (p *unpacker) fail() { p.rest, p.err = nil, io.ErrUnexpectedEOF }
+
+func (p *unpacker) int() int64 {
+	n, size := binary.Uvarint(p.rest)
+	if size <= 0 || n > MaxClock {
+		p.fail()
+		return 0
 	}
-	return v
+	p.rest = p.rest[size:]
+	return int64(n)
+}
+
+// count reads how many things follow. Each takes a byte at least, so a wrong count cannot ask for much memory.
+func (p *unpacker) count() int {
+	n := p.int()
+	if n > int64(len(p.rest)) {
+		p.fail()
+		return 0
+	}
+	return int(n)
+}
+
+func (p *unpacker) bytes() []byte {
+	n := p.count()
+	b := p.rest[:n:n]
+	p.rest = p.rest[n:]
+	return b
+}
+
+func (p *unpacker) text() string { return string(p.bytes()) }
+
+func (p *unpacker) ints(n int) []int64 {
+	ints := make([]int64, n)
+	for i := range ints {
+		ints[i] = p.int()
+	}
+	return ints
+}
+
+func (p *unpacker) device(lines int) *device {
+	d := &device{id: p.text(), last: p.int()}
+	for range p.count() {
+		from, to := p.int(), p.int()
+		if to-from >= int64(lines) {
+			p.fail()
+			break
+		}
+		for n := from; n <= to; n++ {
+			d.done = append(d.done, n)
+		}
+	}
+	for range p.count() {
+		d.undone = append(d.undone, undone{p.int(), p.int()})
+	}
+	for range p.count() {
+		d.epochs = append(d.epochs, epoch{p.int(), p.ints(p.count())})
+	}
+	return d
+}
+
+// record reads a record, its fields into what is left of fields.
+func (p *unpacker) record(r *record, words []string, devices int, fields []field) []field {
+	r.kind, r.id, r.old = harness.Kind(p.word(words)), p.text(), true
+	n := p.count()
+	if n > cap(fields)-len(fields) {
+		p.fail()
+		return fields
+	}
+	r.fields = fields[len(fields) : len(fields) : len(fields)+n]
+	for range n {
+		f := field{name: p.word(words)}
+		s := p.setter(devices)
+		f.value, f.by = s.value, s.by
+		for range p.count() {
+			f.rival = append(f.rival, p.setter(devices))
+		}
+		r.add(f)
+	}
+	return fields[:len(fields)+n]
+}
+
+func (p *unpacker) word(words []string) string {
+	i := p.int()
+	if i >= int64(len(words)) {
+		p.fail()
+		return ""
+	}
+	return words[i]
+}
+
+func (p *unpacker) setter(devices int) setter {
+	s := setter{value: p.bytes()}
+	if len(s.value) == 0 {
+		s.value = nil
+	}
+	dev := p.int()
+	if dev >= int64(devices) {
+		p.fail()
+		return s
+	}
+	s.by = stamp{int32(dev), p.int()}
+	return s
 }

@@ -3,6 +3,7 @@ package harness
 import (
 	"cmp"
 	"fmt"
+	"iter"
 	"reflect"
 	"slices"
 )
@@ -19,6 +20,11 @@ type Build struct {
 	Wires     Table[Wire]
 	Joints    Table[Joint]
 	Tags      Table[Tag]
+
+	Connectors Table[Connector]
+	Parts      Table[Part]
+	Taps       Table[Tap]
+	Circuits   Table[Circuit]
 }
 
 // NewBuild returns an empty build with this id.
@@ -32,56 +38,81 @@ func NewBuild(id string) *Build {
 // version does not know are ignored, and so are whole kinds: known is false then. Key case is exact.
 // The error says which field is not what it should be; the build is then unchanged.
 func (b *Build) Put(kind Kind, id string, object []byte) (known bool, err error) {
+	return b.put(kind, id, func(into any) error { return unmarshal(object, into) })
+}
+
+// PutFields is Put of a record whose fields are known one by one, each a JSON value.
+func (b *Build) PutFields(kind Kind, id string, fields iter.Seq2[string, []byte]) (known bool, err error) {
+	return b.put(kind, id, func(into any) error { return unmarshalFields(fields, into) })
+}
+
+func (b *Build) put(kind Kind, id string, read func(into any) error) (known bool, err error) {
 	switch kind {
 	case KindSettings:
 		var s Settings
-		if err := decode(kind, id, object, &s); err != nil {
-			return true, err
+		if err := read(&s); err != nil {
+			return true, unreadable(kind, id, err)
 		}
 		s.ID = id
 		b.Settings = s
 	case KindPlace:
-		err = put(&b.Places, kind, id, object)
+		err = put(&b.Places, kind, id, read)
 	case KindRun:
-		err = put(&b.Runs, kind, id, object)
+		err = put(&b.Runs, kind, id, read)
 	case KindReading:
-		err = put(&b.Readings, kind, id, object)
+		err = put(&b.Readings, kind, id, read)
 	case KindLoom:
-		err = put(&b.Looms, kind, id, object)
+		err = put(&b.Looms, kind, id, read)
 	case KindTerminal:
-		err = put(&b.Terminals, kind, id, object)
+		err = put(&b.Terminals, kind, id, read)
 	case KindLead:
-		err = put(&b.Leads, kind, id, object)
+		err = put(&b.Leads, kind, id, read)
 	case KindWire:
-		err = put(&b.Wires, kind, id, object)
+		err = put(&b.Wires, kind, id, read)
 	case KindJoint:
-		err = put(&b.Joints, kind, id, object)
+		err = put(&b.Joints, kind, id, read)
 	case KindTag:
-		err = put(&b.Tags, kind, id, object)
+		err = put(&b.Tags, kind, id, read)
 	default:
 		return false, nil
 	}
 	return true, err
 }
 
-func decode(kind Kind, id string, object []byte, into any) error {
-	if err := unmarshal(object, into); err != nil {
-		return fmt.Errorf("harness: %s %q: %w", kind, id, err)
-	}
-	return nil
+func unreadable(kind Kind, id string, err error) error {
+	return fmt.Errorf("harness: %s %q: %w", kind, id, err)
 }
 
 func put[T any, P interface {
 	*T
 	row
-}](t *Table[T], kind Kind, id string, object []byte) error {
+}](t *Table[T], kind Kind, id string, read func(into any) error) error {
 	var v T
-	if err := decode(kind, id, object, &v); err != nil {
-		return err
+	if err := read(&v); err != nil {
+		return unreadable(kind, id, err)
 	}
 	P(&v).record().ID = id
 	t.put(id, v, P(&v).record().Gone, P(&v).place())
 	return nil
+}
+
+// PutLate tells of a deleted record that read will Put when it is first asked for: few ever are, and a build that was
+// worked on for long has more of them than of those that live. Of kinds with few deleted records it is read at once.
+func (b *Build) PutLate(kind Kind, id string, read func()) {
+	switch kind {
+	case KindPlace:
+		b.Places.putLate(id, read)
+	case KindRun:
+		b.Runs.putLate(id, read)
+	case KindReading:
+		b.Readings.putLate(id, read)
+	case KindWire:
+		b.Wires.putLate(id, read)
+	case KindTag:
+		b.Tags.putLate(id, read)
+	default:
+		read()
+	}
 }
 
 // Encode returns the JSON object of a record: its fields as Put reads them, without those that are zero. It is
@@ -110,11 +141,17 @@ func (l *Lead) place() float64     { return l.Order }
 func (w *Wire) place() float64     { return w.Order }
 func (j *Joint) place() float64    { return j.Order }
 
+func (c *Connector) place() float64 { return c.Order }
+func (p *Part) place() float64      { return p.Order }
+func (t *Tap) place() float64       { return t.Order }
+func (c *Circuit) place() float64   { return c.Order }
+
 // Table holds the records of one kind. Its zero value is empty and ready to use.
 type Table[T any] struct {
 	rows map[string]entry[T]
-	live []T // sorted; nil when it must be made again
-	dead []T // likewise, the deleted ones
+	late map[string]func() // puts a deleted one that is not in rows yet
+	live []T               // sorted; nil when it must be made again
+	dead []T               // likewise, the deleted ones
 }
 
 type entry[T any] struct {
@@ -127,11 +164,22 @@ func (t *Table[T]) put(id string, v T, gone bool, order float64) {
 	if t.rows == nil {
 		t.rows = make(map[string]entry[T])
 	}
-	if old, ok := t.rows[id]; gone || ok && old.gone {
+	old, had := t.rows[id]
+	if gone || had && old.gone {
 		t.dead = nil
 	}
+	if !gone || had && !old.gone {
+		t.live = nil
+	}
 	t.rows[id] = entry[T]{v, gone, order}
-	t.live = nil
+	delete(t.late, id)
+}
+
+func (t *Table[T]) putLate(id string, read func()) {
+	if t.late == nil {
+		t.late = make(map[string]func())
+	}
+	t.late[id], t.dead = read, nil
 }
 
 // Get returns a living record.
@@ -145,6 +193,9 @@ func (t *Table[T]) Get(id string) (v T, ok bool) {
 
 // Any returns a record whether it lives or is gone.
 func (t *Table[T]) Any(id string) (v T, ok bool) {
+	if read, ok := t.late[id]; ok {
+		read()
+	}
 	e, ok := t.rows[id]
 	return e.value, ok
 }
@@ -188,6 +239,9 @@ func (t *Table[T]) Len() int { return len(t.All()) }
 // Gone returns the records that were deleted, by id. The slice is shared, as that of All.
 func (t *Table[T]) Gone() []T {
 	if t.dead == nil {
+		for _, read := range t.late {
+			read()
+		}
 		t.dead = t.sorted(true)
 	}
 	return t.dead

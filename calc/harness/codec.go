@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"iter"
 	"reflect"
 	"strconv"
 	"strings"
@@ -120,6 +121,68 @@ func unmarshal(object []byte, into any) error {
 		return errors.New("more than one value")
 	}
 	return nil
+}
+
+// unmarshalFields reads the fields of a struct one by one. Each must be a JSON value, and none may come twice.
+func unmarshalFields(fields iter.Seq2[string, []byte], into any) error {
+	r := readers.Get().(*reader)
+	defer readers.Put(r)
+	v := reflect.ValueOf(into).Elem()
+	s := shapeOf(v.Type())
+	for name, raw := range fields {
+		i, known := s.byName[name]
+		if !known {
+			continue
+		}
+		f := v.FieldByIndex(s.members[i].index)
+		if r.plain(f, raw) {
+			continue
+		}
+		r.buf = *bytes.NewBuffer(raw)
+		r.dec.Reset(&r.buf)
+		if err := r.value(f); err != nil {
+			return within(err, name)
+		}
+	}
+	return nil
+}
+
+// plain reads the usual values without the decoder: a text without escapes, true, a whole number. It reports whether
+// it did.
+func (r *reader) plain(v reflect.Value, raw []byte) bool {
+	last := len(raw) - 1
+	switch v.Kind() {
+	case reflect.String:
+		if last < 1 || raw[0] != '"' || raw[last] != '"' || bytes.IndexByte(raw, '\\') >= 0 {
+			return false
+		}
+		v.SetString(r.text(raw[1:last]))
+		return true
+	case reflect.Bool:
+		if string(raw) != "true" {
+			return false
+		}
+		v.SetBool(true)
+		return true
+	case reflect.Int64, reflect.Float64:
+		if last < 0 || last > 14 { // exact as a float too
+			return false
+		}
+		n := int64(0)
+		for _, c := range raw {
+			if c < '0' || c > '9' {
+				return false
+			}
+			n = 10*n + int64(c-'0')
+		}
+		if v.Kind() == reflect.Float64 {
+			v.SetFloat(float64(n))
+		} else {
+			v.SetInt(n)
+		}
+		return true
+	}
+	return false
 }
 
 func (r *reader) value(v reflect.Value) error {

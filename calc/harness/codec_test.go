@@ -3,6 +3,7 @@ package harness
 import (
 	"bytes"
 	"errors"
+	"iter"
 	"math"
 	"math/rand/v2"
 	"reflect"
@@ -10,12 +11,14 @@ import (
 	"testing"
 
 	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
 
 	"loomwright/calc/unit"
 )
 
 // kinds is a record of each kind.
-var kinds = []any{Settings{}, Place{}, Run{}, Reading{}, Loom{}, Terminal{}, Lead{}, Wire{}, Joint{}, Tag{}}
+var kinds = []any{Settings{}, Place{}, Run{}, Reading{}, Loom{}, Terminal{}, Lead{}, Wire{}, Joint{}, Tag{},
+	Connector{}, Part{}, Tap{}, Circuit{}}
 
 // Records are read as the library reads them whose rules these are: what it takes is taken and means the same, what it
 // refuses is refused.
@@ -75,6 +78,26 @@ func TestEveryFieldThereAndBack(t *testing.T) {
 			got := reflect.New(reflect.TypeOf(k))
 			if err := unmarshal(object, got.Interface()); err != nil || !reflect.DeepEqual(got.Interface(), record.Interface()) {
 				t.Fatalf("%T: %s became %+v, %v", k, object, got.Elem(), err)
+			}
+			one := reflect.New(reflect.TypeOf(k))
+			if err := unmarshalFields(members(t, object), one.Interface()); err != nil || !reflect.DeepEqual(one.Interface(), record.Interface()) {
+				t.Fatalf("%T: %s field by field became %+v, %v", k, object, one.Elem(), err)
+			}
+		}
+	}
+}
+
+// members goes through the fields of an object.
+func members(t *testing.T, object []byte) iter.Seq2[string, []byte] {
+	t.Helper()
+	var values map[string]jsontext.Value
+	if err := json.Unmarshal(object, &values); err != nil {
+		t.Fatal(err)
+	}
+	return func(yield func(string, []byte) bool) {
+		for name, v := range values {
+			if !yield(name, v) {
+				return
 			}
 		}
 	}
