@@ -68,8 +68,14 @@ func (l *Lab) demoIn(ctx context.Context, app string) (context.Context, error) {
 	if err != nil {
 		return nil, err
 	}
-	_, err = openDemo(tab, app)
-	return tab, err
+	build, err := openDemo(tab, app)
+	if err != nil {
+		return nil, err
+	}
+	if err := navigate(tab, build); err != nil {
+		return nil, err
+	}
+	return tab, browser.See(tab, "Carry on measuring")
 }
 
 // wires returns the demo with copies of its wires, n in all.
