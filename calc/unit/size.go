@@ -18,6 +18,10 @@ type Size struct {
 // AWG returns the size of a gauge number; 0, -1, -2 and -3 are 1/0 to 4/0.
 func AWG(n int) Size { return Size{gauge: int8(4 + n)} }
 
+// SquareMillimetres returns the metric size of an area in thousandths of a square millimetre; not known if that is not
+// above zero.
+func SquareMillimetres(thousandths int) Size { return Size{micro: int32(max(thousandths, 0))} }
+
 // Gauge returns the gauge number, and false for a metric size.
 func (s Size) Gauge() (n int, ok bool) { return int(s.gauge) - 4, s.gauge != 0 }
 

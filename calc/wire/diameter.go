@@ -1,10 +1,22 @@
 package wire
 
 import (
-	"math"
-
 	"loomwright/calc/unit"
 )
+
+// Wall is how thick the insulation is.
+type Wall string
+
+// The walls. The three of SAE J1128 are for gauges only.
+const (
+	ThinWall Wall = ""    // ISO 6722-1 thin wall; thin wall as it is sold by gauge
+	TXL      Wall = "TXL" // SAE J1128 thin wall, cross-linked, nominal
+	GXL      Wall = "GXL" // SAE J1128 general purpose, cross-linked, nominal
+	SXL      Wall = "SXL" // SAE J1128 special purpose, cross-linked, nominal
+)
+
+// Walls lists the walls in the order a person is offered them.
+var Walls = []Wall{ThinWall, TXL, GXL, SXL}
 
 // metric is the largest outside diameter of a thin-wall vehicle wire in hundredths of a millimetre, by area in
 // hundredths of a square millimetre.
@@ -21,10 +33,21 @@ var metric = map[int]unit.Length{
 // Source: common practice, from memory: within 0.1 mm of the conductor and two nominal walls of SAE J1128 thin wall.
 var gauge = map[int]unit.Length{22: 160, 20: 180, 18: 200, 16: 230, 14: 270, 12: 330, 10: 400}
 
-// The sources that OutsideDiameter names.
+// nominal is the conductor and two nominal walls in hundredths of a millimetre, by gauge.
+//
+// Source: SAE J1128 wall table, from memory; TXL and GXL within 0.1 mm, SXL within 0.2 mm; none is a limit.
+var nominal = map[Wall]map[int]unit.Length{
+	TXL: {22: 157, 20: 178, 18: 203, 16: 229, 14: 267, 12: 323, 10: 394},
+	GXL: {20: 213, 18: 239, 16: 264, 14: 302, 12: 363, 10: 450, 8: 594},
+	SXL: {20: 244, 18: 274, 16: 310, 14: 363, 12: 419, 10: 500, 8: 625},
+}
+
+// The sources that diameters name.
 const (
-	SourceMetric = "ISO 6722-1 thin wall, largest, from memory"
-	SourceGauge  = "common practice for thin wall, from memory"
+	SourceMetric  = "ISO 6722-1 thin wall, largest, from memory"
+	SourceGauge   = "common practice for thin wall, from memory"
+	SourceNominal = "SAE J1128 conductor and two nominal walls, from memory"
+	SourceCaliper = "measured with a caliper"
 )
 
 // OutsideDiameter returns how thick a thin-wall wire of this size is over its insulation, and where the value comes
@@ -32,17 +55,30 @@ const (
 // not known: ok is false and nothing is guessed between two sizes.
 func OutsideDiameter(size string) (d unit.Length, source string, ok bool) {
 	s, err := unit.ParseSize(size)
-	if err != nil || !s.Known() {
+	if err != nil {
 		return 0, "", false
 	}
-	if n, isGauge := s.Gauge(); isGauge {
+	return Diameter(s, ThinWall, 0)
+}
+
+// Diameter returns how thick a wire is over its insulation, and where the value comes from: what a caliper read if that
+// is above zero, else by size and wall from a table. What no table has is not known: ok is false.
+func Diameter(size unit.Size, wall Wall, caliper unit.Length) (d unit.Length, source string, ok bool) {
+	if caliper > 0 {
+		return caliper, SourceCaliper, true
+	}
+	n, isGauge := size.Gauge()
+	switch {
+	case !size.Known():
+	case wall != ThinWall && isGauge:
+		d, ok = nominal[wall][n]
+		source = SourceNominal
+	case wall != ThinWall:
+	case isGauge:
 		d, ok = gauge[n]
 		source = SourceGauge
-	} else {
-		hundredths := s.Area() * 100
-		if whole := math.Round(hundredths); math.Abs(hundredths-whole) < 1e-6 {
-			d, ok = metric[int(whole)]
-		}
+	default:
+		d, ok = metric[hundredths(size)]
 		source = SourceMetric
 	}
 	if !ok {
