@@ -73,6 +73,14 @@ func (b *Build) put(kind Kind, id string, read func(into any) error) (known bool
 		err = put(&b.Joints, kind, id, read)
 	case KindTag:
 		err = put(&b.Tags, kind, id, read)
+	case KindConnector:
+		err = put(&b.Connectors, kind, id, read)
+	case KindPart:
+		err = put(&b.Parts, kind, id, read)
+	case KindTap:
+		err = put(&b.Taps, kind, id, read)
+	case KindCircuit:
+		err = put(&b.Circuits, kind, id, read)
 	default:
 		return false, nil
 	}

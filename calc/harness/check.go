@@ -29,6 +29,14 @@ func CheckFields(kind Kind, object []byte) error {
 		err = check[Joint](object)
 	case KindTag:
 		err = check[Tag](object)
+	case KindConnector:
+		err = check[Connector](object)
+	case KindPart:
+		err = check[Part](object)
+	case KindTap:
+		err = check[Tap](object)
+	case KindCircuit:
+		err = check[Circuit](object)
 	default:
 		err = check[Record](object)
 	}

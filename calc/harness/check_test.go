@@ -26,6 +26,13 @@ func TestCheckFields(t *testing.T) {
 		{"wrong inside", KindWire, `{"from":{"place":3}}`, `"from/place"`},
 		{"wrong in a list", KindTag, `{"code":["A"]}`, `"code"`},
 		{"name twice", KindJoint, `{"name":"a","name":"b"}`, "duplicate"},
+		{"a part of a panel", KindPart, `{"kind":"fuse","rating":7.5,"row":1,"column":2,"feed":"p"}`, ""},
+		{"text for a rating", KindPart, `{"rating":"7.5"}`, `"rating"`},
+		{"a kind for a list", KindCircuit, `{"feed":"p"}`, `"feed"`},
+		{"number for a state", KindTap, `{"crank":12.4}`, `"crank"`},
+		{"fraction for a row", KindConnector, `{"rows":1.5}`, `"rows"`},
+		{"an act that is a text", KindLead, `{"acted":"use"}`, `"acted"`},
+		{"number for a class", KindLoom, `{"classes":["bus",7]}`, `"classes/1"`},
 		{"not an object", KindLead, `[]`, "harness: lead"},
 	} {
 		err := CheckFields(test.kind, []byte(test.object))

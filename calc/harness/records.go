@@ -17,6 +17,11 @@ const (
 	KindWire     Kind = "wire"
 	KindJoint    Kind = "joint"
 	KindTag      Kind = "tag"
+
+	KindConnector Kind = "connector"
+	KindPart      Kind = "part"
+	KindTap       Kind = "tap"
+	KindCircuit   Kind = "circuit"
 )
 
 // Record is what every kind has: an id (a UUID), and Gone when it was deleted. Nothing else is ever removed.
@@ -138,6 +143,12 @@ type Place struct {
 	Travel *unit.Length `json:"travel,omitzero"` // how far a mount here hinges or lowers: every run that leaves it needs it
 	Order  float64      `json:"order,omitzero"`
 	Note   string       `json:"note,omitzero"`
+
+	Device  string   `json:"device,omitzero"`  // of a device: the key of its kind, see package circuit; empty is none of them
+	Amps    *float64 `json:"amps,omitzero"`    // of a device: what it draws while it works; nil is what is typical of its kind
+	Inrush  *float64 `json:"inrush,omitzero"`  // of a device: amperes when it is switched on; nil is what is typical of its kind
+	Rows    int      `json:"rows,omitzero"`    // of a panel: the grid its parts stand in; 0 is free
+	Columns int      `json:"columns,omitzero"` // likewise
 }
 
 // Run is the stretch between two neighbouring places, in one loom. It has no length: readings say what it is.
@@ -193,9 +204,10 @@ type Reading struct {
 // Loom is a bundle with a name: main, power and ground, cabin.
 type Loom struct {
 	Record
-	Name  string  `json:"name,omitzero"`
-	Order float64 `json:"order,omitzero"`
-	Note  string  `json:"note,omitzero"`
+	Name    string  `json:"name,omitzero"`
+	Order   float64 `json:"order,omitzero"`
+	Note    string  `json:"note,omitzero"`
+	Classes []Class `json:"classes,omitzero"` // the circuits that go in it by default; empty is any
 }
 
 // Terminal is where a wire ends at a place: a cavity of a connector, a stud, a screw of a strip.
@@ -206,6 +218,15 @@ type Terminal struct {
 	Name      string  `json:"name,omitzero"`      // "14", "87a", "signal"
 	Order     float64 `json:"order,omitzero"`
 	Note      string  `json:"note,omitzero"`
+
+	Circuit   string `json:"circuit,omitzero"`   // the circuit it is an end of; empty is none yet
+	Part      string `json:"part,omitzero"`      // the part of a panel it belongs to
+	Signal    Signal `json:"signal,omitzero"`    // what it carries, where its lead or its device's kind does not say
+	Need      Answer `json:"need,omitzero"`      // whether it must be joined; unknown is by its device's kind
+	Row       int    `json:"row,omitzero"`       // in its connector, from 1, as seen from the connector's Face; 0 is by its order
+	Column    int    `json:"column,omitzero"`    // likewise
+	Plugged   bool   `json:"plugged,omitzero"`   // a blanking plug is in it
+	SharedWhy string `json:"sharedWhy,omitzero"` // why two conductors are in it
 }
 
 // Lead is a supplied flying wire: terminated at one end, bare at the other.
@@ -219,6 +240,18 @@ type Lead struct {
 	Length   *unit.Length `json:"length,omitzero"` // as supplied, from the rear face of the connector; nil is unknown
 	Order    float64      `json:"order,omitzero"`
 	Note     string       `json:"note,omitzero"`
+
+	Function    string     `json:"function,omitzero"` // what it does in this car; Legend stays what is printed on it
+	Direction   Direction  `json:"direction,omitzero"`
+	Signal      Signal     `json:"signal,omitzero"`
+	Insulation  Insulation `json:"insulation,omitzero"`
+	Twist       string     `json:"twist,omitzero"`       // leads with the same text here are twisted together as supplied
+	Shield      string     `json:"shield,omitzero"`      // leads with the same text here are under one shield; its drain is the one with the signal "shield"
+	Reassign    Answer     `json:"reassign,omitzero"`    // whether the controller can give this pin another function
+	Decision    Decision   `json:"decision,omitzero"`    // what is to become of it
+	DecisionWhy string     `json:"decisionWhy,omitzero"` // why; needed to remove a supply, ground, sensor ground or shield
+	Acted       *Acted     `json:"acted,omitzero"`       // the decision as it was carried out
+	Seated      string     `json:"seated,omitzero"`      // RFC 3339: when its pin was checked to sit; the phone's time, only for show
 }
 
 // End is one end of a wire: at a terminal of a place, at a place with no terminal chosen yet, or in a joint.
@@ -252,6 +285,13 @@ type Wire struct {
 	Trimmed  *Done    `json:"trimmed,omitzero"`
 	Order    float64  `json:"order,omitzero"`
 	Note     string   `json:"note,omitzero"`
+
+	Circuit    string     `json:"circuit,omitzero"`    // the circuit it is a part of
+	Class      Class      `json:"class,omitzero"`      // empty is that of its circuit
+	Shield     string     `json:"shield,omitzero"`     // wires with the same text here are under one shield
+	Insulation Insulation `json:"insulation,omitzero"` // empty is unknown
+	Source     string     `json:"source,omitzero"`     // what it was proposed from; empty where a person drew it
+	Edited     bool       `json:"edited,omitzero"`     // a person changed it since it was proposed: no proposal changes it any more
 }
 
 // Joint is wires spliced together: a shared feed or ground.
@@ -261,6 +301,10 @@ type Joint struct {
 	Place string  `json:"place,omitzero"` // where it is made
 	Order float64 `json:"order,omitzero"`
 	Note  string  `json:"note,omitzero"`
+
+	Circuit string `json:"circuit,omitzero"` // the circuit it is a part of
+	Source  string `json:"source,omitzero"`  // what it was proposed from; empty where a person made it
+	Edited  bool   `json:"edited,omitzero"`  // a person changed it since it was proposed
 }
 
 // Tag is a code on a wire's end or a bundle. It is made with its subject and never changed; a retired tag still

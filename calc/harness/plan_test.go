@@ -1,0 +1,64 @@
+package harness
+
+import "testing"
+
+func TestLeadDoneIsNotDecided(t *testing.T) {
+	for _, row := range []struct {
+		name        string
+		lead        Lead
+		done, there bool
+	}{
+		{"fresh", Lead{}, false, true},
+		{"decided", Lead{Decision: Remove}, false, true},
+		{"decided and done", Lead{Decision: Remove, Acted: &Acted{Decision: Remove}}, true, false},
+		{"decided anew since it was done", Lead{Decision: Use, Acted: &Acted{Decision: Remove}}, false, false},
+		{"in use and joined", Lead{Decision: Use, Acted: &Acted{Decision: Use}}, true, true},
+		{"done, then undecided", Lead{Acted: &Acted{}}, false, true},
+		{"never there", Lead{Decision: NeverFitted}, false, false},
+		{"plugged", Lead{Decision: Empty, Acted: &Acted{Decision: Empty}}, true, false},
+	} {
+		if row.lead.Done() != row.done || row.lead.There() != row.there {
+			t.Errorf("%s: done %v, there %v", row.name, row.lead.Done(), row.lead.There())
+		}
+	}
+}
+
+func TestVital(t *testing.T) {
+	vital := 0
+	for _, s := range Signals {
+		if s.Vital() {
+			vital++
+		}
+	}
+	if vital != 4 || NoSignal.Vital() || Reference5V.Vital() {
+		t.Errorf("%d signals are vital", vital)
+	}
+}
+
+// The kinds of planning are read, checked and kept like the others.
+func TestPlanKinds(t *testing.T) {
+	b := NewBuild("b1")
+	for _, row := range []struct {
+		kind   Kind
+		object string
+		n      func() int
+	}{
+		{KindConnector, `{"place":"p","name":"A","rows":2,"columns":17,"face":"wire side"}`, b.Connectors.Len},
+		{KindPart, `{"place":"p","kind":"fuse","name":"F1","rating":10}`, b.Parts.Len},
+		{KindTap, `{"place":"p","run":"live","crank":"dead"}`, b.Taps.Len},
+		{KindCircuit, `{"name":"injector feed","feed":["f1"],"amps":4}`, b.Circuits.Len},
+	} {
+		if err := CheckFields(row.kind, []byte(row.object)); err != nil {
+			t.Error(err)
+		}
+		if known, err := b.Put(row.kind, "x", []byte(row.object)); !known || err != nil || row.n() != 1 {
+			t.Errorf("%s: %v, %v, %d", row.kind, known, err, row.n())
+		}
+	}
+}
+
+func TestProposedIDNeverChanges(t *testing.T) {
+	if got := ProposedID(KindWire, "a", "b"); got != "b322a947-d414-5a9b-8701-a2820ccb4df6" {
+		t.Errorf("%s: tags that are printed would not be found", got)
+	}
+}
