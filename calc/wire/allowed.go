@@ -1,0 +1,131 @@
+package wire
+
+import (
+	"maps"
+	"math"
+	"slices"
+
+	"loomwright/calc/unit"
+)
+
+// marine is the amperes by gauge (0, -1, -2, -3 are 1/0 to 4/0) and class of insulation, 30 °C around, alone.
+//
+// Source: 33 CFR 183.425 table 5.
+var (
+	marineClasses = [7]int{60, 75, 80, 90, 105, 125, 200}
+	marine        = map[int][7]float64{
+		18: {10, 10, 15, 20, 20, 25, 25},
+		16: {15, 15, 20, 25, 25, 30, 35},
+		14: {20, 20, 25, 30, 35, 40, 45},
+		12: {25, 25, 35, 40, 45, 50, 55},
+		10: {40, 40, 50, 55, 60, 70, 70},
+		8:  {55, 65, 70, 70, 80, 90, 100},
+		6:  {80, 95, 100, 100, 120, 125, 135},
+		4:  {105, 125, 130, 135, 160, 170, 180},
+		3:  {120, 145, 150, 155, 180, 195, 210},
+		2:  {140, 170, 175, 180, 210, 225, 240},
+		1:  {165, 195, 210, 210, 245, 265, 280},
+		0:  {195, 230, 245, 245, 285, 305, 325},
+		-1: {225, 265, 285, 285, 330, 355, 370},
+		-2: {260, 310, 330, 330, 385, 410, 430},
+		-3: {300, 360, 385, 385, 445, 475, 510},
+	}
+	marineEngine = [7]float64{0.58, 0.75, 0.78, 0.82, 0.85, 0.89, 1} // note 1, 50 °C; from memory but for 105 °C
+)
+
+// marineBundle is the factor for wires that carry current side by side. Source: 33 CFR 183.425 table 5 note 2.
+func marineBundle(wires int) float64 {
+	switch {
+	case wires <= 2:
+		return 1
+	case wires == 3:
+		return 0.7
+	case wires <= 6:
+		return 0.6
+	case wires <= 24:
+		return 0.5
+	}
+	return 0.4
+}
+
+// aviation105 and aviation200 are amperes by gauge for insulation of 105 and 200 °C: 70 °C around, 33 wires or more (9
+// from size 8 up), the bundle carrying 20 % of what it may.
+//
+// Source: AC 43.13-1B CHG 1 table 11-9.
+var (
+	aviation105 = map[int]float64{
+		24: 2.5, 22: 3, 20: 4, 18: 6, 16: 7, 14: 10, 12: 13, 10: 17, 8: 38, 6: 50, 4: 68, 2: 95, 1: 113, 0: 128, -1: 147,
+		-2: 172, -3: 204,
+	}
+	aviation200 = map[int]float64{
+		24: 5, 22: 6, 20: 9, 18: 12, 16: 14, 14: 18, 12: 25, 10: 32, 8: 71, 6: 97, 4: 133, 2: 179, 1: 210, 0: 243, -1: 285,
+		-2: 335, -3: 395,
+	}
+)
+
+// freeAir is amperes in free air by gauge at a rise of 100 K, brought there with the root of the rise.
+//
+// Source: AC 43.13-1B CHG 1 par. 11-68 (14 AWG: 47 A at 150 K) and 11-69 (from memory: 22 AWG 16.2 A and 20 AWG 21.5 A at
+// 140 K, 12 AWG 68 A at 175 K).
+var freeAir = map[int]float64{
+	22: 16.2 * math.Sqrt(100./140), 20: 21.5 * math.Sqrt(100./140), 14: 47 * math.Sqrt(100./150), 12: 68 * math.Sqrt(100./175),
+}
+
+// bundleCurves are points read off the curves. A bundle of no more wires and no more current bears at least as much.
+//
+// Source: AC 43.13-1B CHG 1 par. 11-68 (8 wires); par. 11-69, from memory (35 and 12 wires).
+var bundleCurves = []struct {
+	wires           int
+	loading, factor float64
+}{{1, 1, 1}, {8, 0.6, 0.6}, {35, 0.2, 0.52}, {12, 1, 0.43}}
+
+// altitudes are points of the altitude curve. Source: AC 43.13-1B CHG 1 par. 11-68 (20000 ft); the others from memory.
+var altitudes = []struct{ metres, factor float64 }{{0, 1}, {20000 * foot, 0.91}, {35000 * foot, 0.86}}
+
+func altitudeFactor(metres float64) float64 {
+	for i, p := range altitudes[1:] {
+		if q := altitudes[i]; metres <= p.metres {
+			return q.factor + (p.factor-q.factor)*max(0, metres-q.metres)/(p.metres-q.metres)
+		}
+	}
+	return altitudes[len(altitudes)-1].factor
+}
+
+// between looks a size up in a table by gauge. A size that lies between two of the table gets what lies between theirs on
+// a straight line of logarithms over the areas.
+//
+// Source: our choice, because amperes grow with a power of the area, and because "the next thinner one" would give 0.5 mm2
+// no more than 22 AWG. The areas are those of the gauges and of the metric names.
+func (a *account) between(table map[int]float64, name, source string) (float64, error) {
+	size := a.u.Size
+	gauges := slices.SortedFunc(maps.Keys(table), func(x, y int) int { return y - x }) // thin first
+	thin, thick := unit.AWG(gauges[0]), unit.AWG(gauges[len(gauges)-1])
+	switch {
+	case size.Area() < thin.Area():
+		return 0, unknown(a.what, "%s begins at %v", source, thin)
+	case size.Area() > thick.Area():
+		return 0, unknown(a.what, "%s ends at %v", source, thick)
+	}
+	for i, n := range gauges {
+		low := unit.AWG(n)
+		if low == size {
+			a.add(unit.Term{Name: name, Value: table[n], Unit: "A", Source: source})
+			return table[n], nil
+		}
+		if i+1 == len(gauges) {
+			break
+		}
+		high := unit.AWG(gauges[i+1])
+		if size.Area() >= high.Area() {
+			continue
+		}
+		from, to := table[n], table[gauges[i+1]]
+		share := math.Log(size.Area()/low.Area()) / math.Log(high.Area()/low.Area())
+		v := from * math.Pow(to/from, share)
+		a.add(unit.Term{Name: name + ", " + low.String(), Value: from, Unit: "A", Source: source})
+		a.add(unit.Term{Name: name + ", " + high.String(), Value: to, Unit: "A", Source: source})
+		a.add(unit.Term{Name: "between them, " + size.String(), Formula: "by the logarithm of the area", Value: v, Unit: "A", Source: "our choice"})
+		return v, nil
+	}
+	return table[gauges[len(gauges)-1]], nil
+}
