@@ -139,6 +139,9 @@ type row interface {
 	place() float64 // its place in the order of its kind
 }
 
+// Identity returns the record's id.
+func (r *Record) Identity() string { return r.ID }
+
 func (r *Record) record() *Record  { return r }
 func (*Record) place() float64     { return 0 }
 func (p *Place) place() float64    { return p.Order }

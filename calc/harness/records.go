@@ -251,6 +251,7 @@ type Lead struct {
 	Decision    Decision   `json:"decision,omitzero"`    // what is to become of it
 	DecisionWhy string     `json:"decisionWhy,omitzero"` // why; needed to remove a supply, ground, sensor ground or shield
 	Acted       *Acted     `json:"acted,omitzero"`       // the decision as it was carried out
+	Parked      string     `json:"parked,omitzero"`      // of one that is kept: the place where it is capped and folded back
 	Seated      string     `json:"seated,omitzero"`      // RFC 3339: when its pin was checked to sit; the phone's time, only for show
 }
 
