@@ -91,41 +91,67 @@ func altitudeFactor(metres float64) float64 {
 	return altitudes[len(altitudes)-1].factor
 }
 
-// between looks a size up in a table by gauge. A size that lies between two of the table gets what lies between theirs on
-// a straight line of logarithms over the areas.
+// step is an entry of a table by size.
+type step struct {
+	size       unit.Size
+	area, amps float64
+}
+
+// The tables as between walks them.
+var (
+	marineSteps      = marineColumns()
+	aviation105Steps = steps(aviation105)
+	aviation200Steps = steps(aviation200)
+	freeAirSteps     = steps(freeAir)
+)
+
+// steps returns a table by gauge, thin first.
+func steps(table map[int]float64) []step {
+	var all []step
+	for _, n := range slices.SortedFunc(maps.Keys(table), func(x, y int) int { return y - x }) {
+		all = append(all, step{unit.AWG(n), unit.AWG(n).Area(), table[n]})
+	}
+	return all
+}
+
+func marineColumns() (columns [len(marineClasses)][]step) {
+	for i := range columns {
+		table := map[int]float64{}
+		for n, amps := range marine {
+			table[n] = amps[i]
+		}
+		columns[i] = steps(table)
+	}
+	return columns
+}
+
+// between looks a size up in a table. A size that lies between two of the table gets what lies between theirs on a
+// straight line of logarithms over the areas.
 //
 // Source: our choice, because amperes grow with a power of the area, and because "the next thinner one" would give 0.5 mm2
 // no more than 22 AWG. The areas are those of the gauges and of the metric names.
-func (a *account) between(table map[int]float64, name, source string) (float64, error) {
-	size := a.u.Size
-	gauges := slices.SortedFunc(maps.Keys(table), func(x, y int) int { return y - x }) // thin first
-	thin, thick := unit.AWG(gauges[0]), unit.AWG(gauges[len(gauges)-1])
+func (a *account) between(table []step, name, source string) (float64, error) {
+	size, area := a.u.Size, a.u.Size.Area()
+	thin, thick := table[0], table[len(table)-1]
 	switch {
-	case size.Area() < thin.Area():
-		return 0, unknown(a.what, "%s begins at %v", source, thin)
-	case size.Area() > thick.Area():
-		return 0, unknown(a.what, "%s ends at %v", source, thick)
+	case area < thin.area:
+		return 0, unknown(a.what, "%s begins at %v", source, thin.size)
+	case area > thick.area:
+		return 0, unknown(a.what, "%s ends at %v", source, thick.size)
 	}
-	for i, n := range gauges {
-		low := unit.AWG(n)
-		if low == size {
-			a.add(unit.Term{Name: name, Value: table[n], Unit: "A", Source: source})
-			return table[n], nil
-		}
-		if i+1 == len(gauges) {
-			break
-		}
-		high := unit.AWG(gauges[i+1])
-		if size.Area() >= high.Area() {
-			continue
-		}
-		from, to := table[n], table[gauges[i+1]]
-		share := math.Log(size.Area()/low.Area()) / math.Log(high.Area()/low.Area())
-		v := from * math.Pow(to/from, share)
-		a.add(unit.Term{Name: name + ", " + low.String(), Value: from, Unit: "A", Source: source})
-		a.add(unit.Term{Name: name + ", " + high.String(), Value: to, Unit: "A", Source: source})
-		a.add(unit.Term{Name: "between them, " + size.String(), Formula: "by the logarithm of the area", Value: v, Unit: "A", Source: "our choice"})
-		return v, nil
+	i := 0
+	for i+1 < len(table) && table[i+1].area <= area {
+		i++
 	}
-	return table[gauges[len(gauges)-1]], nil
+	low := table[i]
+	if low.area == area {
+		a.add(unit.Term{Name: name, Value: low.amps, Unit: "A", Source: source})
+		return low.amps, nil
+	}
+	high := table[i+1]
+	v := low.amps * math.Pow(high.amps/low.amps, math.Log(area/low.area)/math.Log(high.area/low.area))
+	a.add(unit.Term{Name: name + ", " + low.size.String(), Value: low.amps, Unit: "A", Source: source})
+	a.add(unit.Term{Name: name + ", " + high.size.String(), Value: high.amps, Unit: "A", Source: source})
+	a.add(unit.Term{Name: "between them, " + size.String(), Formula: "by the logarithm of the area", Value: v, Unit: "A", Source: "our choice"})
+	return v, nil
 }

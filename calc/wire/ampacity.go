@@ -160,12 +160,8 @@ func (a *account) marine() (amps float64, rule string, err error) {
 			column = i
 		}
 	}
-	table := map[int]float64{}
-	for n, amps := range marine {
-		table[n] = amps[column]
-	}
 	class := float64(marineClasses[column])
-	amps, err = a.between(table, "amperes of the table at "+strconv.Itoa(marineClasses[column])+" °C", string(Marine)+" table 5")
+	amps, err = a.between(marineSteps[column], "amperes of the table at "+strconv.Itoa(marineClasses[column])+" °C", string(Marine)+" table 5")
 	if err != nil {
 		return 0, "", err
 	}
@@ -196,9 +192,9 @@ func (a *account) marine() (amps float64, rule string, err error) {
 }
 
 func (a *account) aviation() (amps float64, rule string, err error) {
-	class, table := 105, aviation105
+	class, table := 105, aviation105Steps
 	if a.u.Insulation >= 200 {
-		class, table = 200, aviation200
+		class, table = 200, aviation200Steps
 	}
 	amps, err = a.between(table, "amperes of the table at "+strconv.Itoa(class)+" °C, for large bundles at 70 °C", string(AviationTable))
 	if err != nil {
@@ -243,7 +239,7 @@ func (a *account) curves() (amps float64, rule string, err error) {
 	if err := inRange(a.what, "altitude", a.u.Altitude, -500, altitudes[len(altitudes)-1].metres); err != nil {
 		return 0, "", err
 	}
-	amps, err = a.between(freeAir, "amperes in free air at a rise of 100 K", "AC 43.13-1B CHG 1 par. 11-68 and 11-69, points of the free-air curves")
+	amps, err = a.between(freeAirSteps, "amperes in free air at a rise of 100 K", "AC 43.13-1B CHG 1 par. 11-68 and 11-69, points of the free-air curves")
 	if err != nil {
 		return 0, "", err
 	}

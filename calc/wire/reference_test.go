@@ -89,7 +89,7 @@ func exactly(t *testing.T, got float64, printed string) {
 // size reads a gauge as the tables write it, or an area.
 func size(t *testing.T, text string) unit.Size {
 	t.Helper()
-	if !strings.HasSuffix(text, "mm2") {
+	if !strings.HasSuffix(text, "mm2") && !strings.HasSuffix(text, "AWG") {
 		text += " AWG"
 	}
 	s, err := unit.ParseSize(text)
