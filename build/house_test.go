@@ -26,9 +26,10 @@ var floors = []struct {
 }{
 	{packages: []string{"calc/unit"}},
 	{packages: []string{"calc/harness"}},
+	{packages: []string{"calc/table", "calc/joint", "calc/stock"}},
 	{packages: []string{"calc/survey", "calc/route", "calc/bundle", "calc/wire", "calc/tag"}, shared: true},
 	{packages: []string{"calc/cut"}},
-	{packages: []string{"calc/board", "calc/stock", "calc/sketch", "calc/circuit"}},
+	{packages: []string{"calc/board", "calc/sketch", "calc/circuit"}},
 	{packages: []string{"calc/rules"}},
 	{packages: []string{"storage"}},
 	{packages: []string{"storage/memory", "storage/idb", "storage/storagetest", "app/device", "app/sheet", "app/sheet/sheettest"}},

@@ -5,29 +5,9 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"loomwright/calc/table"
 )
-
-// guarded are the first signs by which a spreadsheet takes a cell for a formula or an instruction.
-//
-// Source: common practice against formula cells in exported lists.
-const guarded = "=+-@\t\r"
-
-// GuardCell returns a cell as it is written: a ' before a text that a spreadsheet would run, and before a text that
-// begins with ' itself, so that UnguardCell gives back every text exactly.
-func GuardCell(text string) string {
-	if text != "" && (strings.IndexByte(guarded, text[0]) >= 0 || text[0] == '\'') {
-		return "'" + text
-	}
-	return text
-}
-
-// UnguardCell takes exactly one ' off a cell that GuardCell put it on.
-func UnguardCell(cell string) string {
-	if len(cell) >= 2 && cell[0] == '\'' && (strings.IndexByte(guarded, cell[1]) >= 0 || cell[1] == '\'') {
-		return cell[1:]
-	}
-	return cell
-}
 
 const byteOrderMark = "\ufeff"
 
@@ -49,7 +29,7 @@ func WriteCSV(w io.Writer, rows [][]string, semicolon, bom bool) error {
 			if i > 0 {
 				out.WriteByte(comma)
 			}
-			cell = GuardCell(cell)
+			cell = table.Guard(cell)
 			if strings.ContainsAny(cell, "\",;\r\n\t") || strings.TrimSpace(cell) != cell || cell == "" && len(row) == 1 {
 				cell = `"` + strings.ReplaceAll(cell, `"`, `""`) + `"`
 			}
@@ -71,7 +51,7 @@ func ReadCSV(text []byte) ([][]string, error) {
 	}
 	for _, row := range rows {
 		for i := range row {
-			row[i] = UnguardCell(row[i])
+			row[i] = table.Unguard(row[i])
 		}
 	}
 	return rows, nil

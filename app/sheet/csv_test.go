@@ -7,24 +7,6 @@ import (
 	"testing"
 )
 
-func TestGuardCell(t *testing.T) {
-	for _, c := range []struct{ in, want string }{
-		{"=1+1", "'=1+1"}, {"+5 V", "'+5 V"}, {"-5", "'-5"}, {"@x", "'@x"}, {"\tx", "'\tx"}, {"\rx", "'\rx"},
-		{"'quoted", "''quoted"}, {"'", "''"}, {"'=x", "''=x"}, {"", ""}, {"5 V", "5 V"}, {"a=b", "a=b"}, {"−5", "−5"},
-	} {
-		got := GuardCell(c.in)
-		if got != c.want || UnguardCell(got) != c.in {
-			t.Errorf("GuardCell(%q) = %q, want %q; read back %q", c.in, got, c.want, UnguardCell(got))
-		}
-	}
-	// Lists from elsewhere: only a ' that guards something goes, and one only.
-	for in, want := range map[string]string{"'=x": "=x", "''=x": "'=x", "'tis": "'tis", "'": "'", "": ""} {
-		if got := UnguardCell(in); got != want {
-			t.Errorf("UnguardCell(%q) = %q, want %q", in, got, want)
-		}
-	}
-}
-
 func TestReadCSV(t *testing.T) {
 	for _, c := range []struct {
 		name, in string
