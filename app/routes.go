@@ -27,9 +27,9 @@ func Pages(s *session.Session) []kit.Page {
 	)
 }
 
-// Register makes every path of the app show its shell. There is one document: the page, the build and the record are
-// in the fragment.
+// Register makes the app show its shell. There is one document, and one path: the page, the build and the record are in
+// the fragment.
 func Register(s *session.Session) {
 	pages := Pages(s)
-	ui.RouteWithRegexpFunc(".*", func() ui.Composer { return &kit.Shell{S: s, Pages: pages} })
+	ui.RouteFunc("/", func() ui.Composer { return &kit.Shell{S: s, Pages: pages} })
 }

@@ -29,7 +29,6 @@
   const settings = {
     GOAPP_ROOT_PREFIX: decodeURIComponent(folder), // it is compared with a path that is decoded
     GOAPP_STATIC_RESOURCES_URL: folder,
-    GOAPP_INTERNAL_URLS: "[]",
   };
   window.goappGetenv = (name) => settings[name] ?? "";
   window.goappNav = window.goappOnUpdate = window.goappOnAppInstallChange = () => {};

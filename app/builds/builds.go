@@ -137,8 +137,10 @@ func (l *list) build(a storage.About, first bool) app.UI {
 	if a.Car != "" {
 		parts = append(parts, app.Div().Text(a.Car))
 	}
-	for _, line := range l.S.Remembered(a.Build) {
-		parts = append(parts, app.Div().Text(line))
+	if sum, ok := l.S.Remembered(a.Build); ok {
+		for _, line := range sum.Lines() {
+			parts = append(parts, app.Div().Text(line))
+		}
 	}
 	parts = append(parts, app.Div().Class("small").Text(fmt.Sprintf("%d entries, last touched %s", a.Edits, day(a.At))))
 	open := kit.Plain("Open "+title(a), kit.To(where), where)

@@ -1,6 +1,9 @@
 package device
 
-import "syscall/js"
+import (
+	"strings"
+	"syscall/js"
+)
 
 // prefs are in the browser's local storage, under a name that holds the app's path, so that a copy of the app beside
 // this one has its own.
@@ -8,6 +11,9 @@ type prefs struct {
 	prefix string
 	memory memory // for what the browser did not keep
 }
+
+// notJSON stands before every value: the framework reads all of local storage at its start and takes JSON for its own.
+const notJSON = "="
 
 func newPrefs() *prefs {
 	path := js.Global().Get("URL").New(root()).Get("pathname").String()
@@ -22,7 +28,7 @@ func (p *prefs) Get(key string) string {
 	if err != nil || v.Type() != js.TypeString {
 		return ""
 	}
-	return v.String()
+	return strings.TrimPrefix(v.String(), notJSON)
 }
 
 func (p *prefs) Put(key, value string) {
@@ -30,7 +36,7 @@ func (p *prefs) Put(key, value string) {
 		if value == "" {
 			return window().Get("localStorage").Call("removeItem", p.prefix+key)
 		}
-		return window().Get("localStorage").Call("setItem", p.prefix+key, value)
+		return window().Get("localStorage").Call("setItem", p.prefix+key, notJSON+value)
 	})
 	if err == nil {
 		value = ""

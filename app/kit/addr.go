@@ -2,7 +2,6 @@ package kit
 
 import (
 	"net/url"
-	"regexp"
 	"strings"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -18,16 +17,21 @@ type Addr struct {
 	Tag    string // a scanned code; then nothing else is set
 }
 
-var (
-	tagCode = regexp.MustCompile(`^[0-9A-Za-z]{8}$`)
-	word    = regexp.MustCompile(`^[0-9A-Za-z ._-]{1,64}$`)
+// Values of an address have these signs only.
+const (
+	codeSigns = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
+	wordSigns = codeSigns + " ._-"
+	codeLen   = 8
+	maxWord   = 64
 )
+
+func only(signs, text string) bool { return strings.Trim(text, signs) == "" }
 
 // ParseAddr reads a fragment, which is a stranger's text: what is not of the form that String writes is dropped.
 // A bare word of eight signs is a tag.
 func ParseAddr(fragment string) Addr {
 	fragment = strings.TrimPrefix(fragment, "#")
-	if tagCode.MatchString(fragment) {
+	if len(fragment) == codeLen && only(codeSigns, fragment) {
 		return Addr{Tag: strings.ToUpper(fragment)}
 	}
 	values, err := url.ParseQuery(fragment)
@@ -35,7 +39,7 @@ func ParseAddr(fragment string) Addr {
 		return Addr{}
 	}
 	get := func(key string) string {
-		if v := values.Get(key); word.MatchString(v) {
+		if v := values.Get(key); len(v) <= maxWord && only(wordSigns, v) {
 			return v
 		}
 		return ""

@@ -29,6 +29,7 @@ type Shell struct {
 	Pages []Page
 
 	at      Addr
+	moved   bool   // at is known
 	opening string // the build that is being opened
 	failed  error  // why it could not be
 	ready   bool
@@ -98,7 +99,7 @@ func (s *Shell) OnNav(ctx app.Context) {
 		s.scrolled = scrolled{}
 	}
 	s.scrolled.move(ctx, s.at, to)
-	s.at = to
+	s.at, s.moved = to, true
 	s.open(ctx)
 }
 
@@ -150,6 +151,8 @@ func (s *Shell) Render() app.UI {
 	var page app.UI
 	steps := false
 	switch {
+	case !s.moved: // drawn again at once
+		page = app.Main().Class("page")
 	case p.Free && !s.ready && s.at.Build == "":
 		page = p.New(s.at, s.S.Rev())
 	case !s.ready || s.opening != "":

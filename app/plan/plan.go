@@ -118,7 +118,8 @@ func (p *plan) overview() (body, foot []app.UI) {
 	if b.Settings.Of != "" {
 		body = append(body, kit.Lines("A copy. Tags printed for the original still lead here, as the original's."))
 	}
-	body = append(body, app.Div().Class("note").Body(lines(p.S.Summary())...))
+	sum := p.S.Summary()
+	body = append(body, app.Div().Class("note").Body(lines(sum.Lines())...))
 	if p.judged {
 		body = append(body, p.judgement()...)
 	}
@@ -128,11 +129,10 @@ func (p *plan) overview() (body, foot []app.UI) {
 	body = append(body, p.open()...)
 	body = append(body, kit.Section("The file", "it is yours"))
 	body = append(body, p.saving()...)
-	n, of := p.S.Lengths().Measured()
 	switch {
 	case b.Runs.Len() == 0:
 		foot = []app.UI{kit.Act("Draw the route", kit.To(p.At.On("walk")), p.At)}
-	case n < of:
+	case sum.Measured < sum.Runs:
 		foot = []app.UI{kit.Act("Carry on measuring", kit.To(p.At.On("walk")), p.At)}
 	case b.Wires.Len() == 0:
 		foot = []app.UI{kit.Act("List the wires", kit.To(p.At.On("wires")), p.At)}

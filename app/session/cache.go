@@ -1,8 +1,6 @@
 package session
 
 import (
-	"fmt"
-
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
@@ -20,6 +18,9 @@ type cache struct {
 	graphRev   int
 	cuts       map[string]cut.Result // by wire
 	cutsRev    int
+
+	summary      Summary
+	summaryStamp string
 }
 
 // touch notes which tables a line changed.
@@ -81,21 +82,4 @@ func (s *Session) Cut(w harness.Wire) cut.Result {
 		s.cache.cuts[w.ID] = r
 	}
 	return r
-}
-
-// Summary says in a few lines how far the open build is.
-func (s *Session) Summary() []string {
-	b := s.B()
-	n, of := s.Lengths().Measured()
-	lines := []string{fmt.Sprintf("%d of %d runs measured, %d wires", n, of, b.Wires.Len())}
-	for _, k := range s.Lengths().All() {
-		if k.Measured() {
-			continue
-		}
-		r, _ := b.Runs.Get(k.Run)
-		a, _ := b.Places.Any(r.A)
-		z, _ := b.Places.Any(r.B)
-		return append(lines, fmt.Sprintf("Next: measure %s to %s", a.Name, z.Name))
-	}
-	return lines
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"strconv"
-	"strings"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
@@ -41,20 +40,6 @@ func (s *Session) Pause() {
 
 // snapshotFrom is the number of edits from which a snapshot opens faster than the edits themselves. Our choice.
 const snapshotFrom = 200
-
-// Remember keeps what the first page says of the open build.
-func (s *Session) Remember() {
-	s.Device.Prefs.Put("sum:"+s.ID(), strings.Join(s.Summary(), "\n"))
-}
-
-// Remembered returns the lines of Summary as they were when a build was last left.
-func (s *Session) Remembered(build string) []string {
-	text := s.Device.Prefs.Get("sum:" + build)
-	if text == "" {
-		return nil
-	}
-	return strings.Split(text, "\n")
-}
 
 // BackupDue returns how many edits came since the last backup of the open build.
 func (s *Session) BackupDue() int {

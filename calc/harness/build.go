@@ -133,6 +133,15 @@ func Encode(record any) ([]byte, error) {
 	return object, nil
 }
 
+// Decode reads a JSON object as Encode writes it, into the struct or map that into points to. Unknown keys are passed over;
+// key case is exact.
+func Decode(object []byte, into any) error {
+	if err := unmarshal(object, into); err != nil {
+		return fmt.Errorf("harness: %w", err)
+	}
+	return nil
+}
+
 // row is what a Table needs to know of a record.
 type row interface {
 	record() *Record
@@ -163,6 +172,8 @@ type Table[T any] struct {
 	late map[string]func() // puts a deleted one that is not in rows yet
 	live []T               // sorted; nil when it must be made again
 	dead []T               // likewise, the deleted ones
+
+	alive int
 }
 
 type entry[T any] struct {
@@ -179,8 +190,14 @@ func (t *Table[T]) put(id string, v T, gone bool, order float64) {
 	if gone || had && old.gone {
 		t.dead = nil
 	}
-	if !gone || had && !old.gone {
+	if was := had && !old.gone; !gone || was {
 		t.live = nil
+		if was {
+			t.alive--
+		}
+		if !gone {
+			t.alive++
+		}
 	}
 	t.rows[id] = entry[T]{v, gone, order}
 	delete(t.late, id)
@@ -222,21 +239,17 @@ func (t *Table[T]) All() []T {
 
 // sorted returns the living records by order, then id, or the deleted ones by id.
 func (t *Table[T]) sorted(gone bool) []T {
-	type key struct {
-		order float64
-		id    string
-	}
-	keys := make([]key, 0, len(t.rows))
+	keys := make([]rank, 0, len(t.rows))
 	for id, e := range t.rows {
 		switch {
 		case e.gone != gone:
 		case gone:
-			keys = append(keys, key{id: id})
+			keys = append(keys, rank{id: id})
 		default:
-			keys = append(keys, key{e.order, id})
+			keys = append(keys, rank{e.order, id})
 		}
 	}
-	slices.SortFunc(keys, func(a, b key) int { return cmp.Or(cmp.Compare(a.order, b.order), cmp.Compare(a.id, b.id)) })
+	byRank(keys)
 	out := make([]T, len(keys))
 	for i, k := range keys {
 		out[i] = t.rows[k.id].value
@@ -244,8 +257,18 @@ func (t *Table[T]) sorted(gone bool) []T {
 	return out
 }
 
+// rank is where a record stands among those of its kind.
+type rank struct {
+	order float64
+	id    string
+}
+
+func byRank(keys []rank) {
+	slices.SortFunc(keys, func(a, b rank) int { return cmp.Or(cmp.Compare(a.order, b.order), cmp.Compare(a.id, b.id)) })
+}
+
 // Len returns how many records live.
-func (t *Table[T]) Len() int { return len(t.All()) }
+func (t *Table[T]) Len() int { return t.alive }
 
 // Gone returns the records that were deleted, by id. The slice is shared, as that of All.
 func (t *Table[T]) Gone() []T {

@@ -14,7 +14,7 @@ func TestPutKeepsExactKeysAndOrder(t *testing.T) {
 		}
 	}
 	all := b.Places.All()
-	if len(all) != 2 || all[0].Name != "first" || all[1].Name != "second" {
+	if len(all) != b.Places.Len() || len(all) != 2 || all[0].Name != "first" || all[1].Name != "second" {
 		t.Errorf("All() = %+v, want first, second", all)
 	}
 	if _, ok := b.Places.Get("p3"); ok {

@@ -7,6 +7,7 @@ import (
 	"io"
 	"iter"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -16,7 +17,7 @@ import (
 
 // Records are read and written by their struct tags, with the exact key case and with unknown keys passed over, as package
 // json of the standard library cannot do and the one of its next version does at four times the weight. What records are
-// made of is a short list: texts, truth values, numbers, pointers to them, lists, and structs of them.
+// made of is a short list: texts, truth values, numbers, pointers to them, lists, structs of them, and maps from texts to them.
 
 // member is a field of a struct, by its name in JSON.
 type member struct {
@@ -187,7 +188,7 @@ func (r *reader) plain(v reflect.Value, raw []byte) bool {
 
 func (r *reader) value(v reflect.Value) error {
 	switch v.Kind() {
-	case reflect.Pointer, reflect.Struct, reflect.Slice:
+	case reflect.Pointer, reflect.Struct, reflect.Slice, reflect.Map:
 		return r.composed(v)
 	}
 	raw, err := r.dec.ReadValue()
@@ -244,6 +245,8 @@ func (r *reader) composed(v reflect.Value) error {
 		return r.value(p.Elem())
 	case v.Kind() == reflect.Struct && kind == '{':
 		return r.object(v)
+	case v.Kind() == reflect.Map && kind == '{':
+		return r.dictionary(v)
 	case v.Kind() == reflect.Slice && kind == '[':
 		return r.list(v)
 	case v.Kind() == reflect.Slice:
@@ -278,6 +281,31 @@ func (r *reader) object(v reflect.Value) error {
 		if err != nil {
 			return err
 		}
+	}
+	_, err := r.dec.ReadToken()
+	return err
+}
+
+func (r *reader) dictionary(v reflect.Value) error {
+	if _, err := r.dec.ReadToken(); err != nil {
+		return err
+	}
+	v.Set(reflect.MakeMap(v.Type()))
+	for r.dec.PeekKind() != '}' {
+		raw, err := r.dec.ReadValue()
+		if err != nil {
+			return err
+		}
+		name, err := unquoted(raw)
+		if err != nil {
+			return err
+		}
+		key := string(name)
+		value := reflect.New(v.Type().Elem()).Elem()
+		if err := r.value(value); err != nil {
+			return within(err, key)
+		}
+		v.SetMapIndex(reflect.ValueOf(key), value)
 	}
 	_, err := r.dec.ReadToken()
 	return err
@@ -343,6 +371,10 @@ func marshal(b []byte, v reflect.Value) ([]byte, error) {
 		return append(b, ']'), nil
 	case reflect.Struct:
 		return marshalObject(b, v)
+	case reflect.Map:
+		if v.Type().Key().Kind() == reflect.String {
+			return marshalMap(b, v)
+		}
 	}
 	return b, fmt.Errorf("a field of type %s", v.Type())
 }
@@ -362,6 +394,28 @@ func marshalObject(b []byte, v reflect.Value) ([]byte, error) {
 		var err error
 		if b, err = marshal(b, f); err != nil {
 			return b, fmt.Errorf("field %q: %w", m.name, err)
+		}
+	}
+	return append(b, '}'), nil
+}
+
+func marshalMap(b []byte, v reflect.Value) ([]byte, error) {
+	names := make([]string, 0, v.Len())
+	for _, k := range v.MapKeys() {
+		names = append(names, k.String())
+	}
+	slices.Sort(names)
+	b = append(b, '{')
+	for i, name := range names {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		var err error
+		if b, err = jsontext.AppendQuote(b, name); err != nil {
+			return b, err
+		}
+		if b, err = marshal(append(b, ':'), v.MapIndex(reflect.ValueOf(name))); err != nil {
+			return b, fmt.Errorf("field %q: %w", name, err)
 		}
 	}
 	return append(b, '}'), nil

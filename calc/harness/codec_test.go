@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"iter"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"reflect"
@@ -138,12 +139,26 @@ func TestEncodeRefuses(t *testing.T) {
 		"not UTF-8":  Place{Name: "a\xffb"},
 		"infinite":   Place{Order: math.Inf(1)},
 		"no number":  Settings{Volts: math.NaN()},
-		"no record":  map[string]int{"a": 1},
+		"no record":  map[int]int{1: 1},
 		"deep below": Wire{Via: []string{"ok", "\xc0"}},
 	} {
 		if object, err := Encode(record); err == nil {
 			t.Errorf("%s: %s", name, object)
 		}
+	}
+}
+
+func TestMaps(t *testing.T) {
+	for _, m := range []map[string]int{nil, {}, {"b": 2, "a\"": -1, "": 0}} {
+		object, err := Encode(m)
+		var got map[string]int
+		if err != nil || Decode(object, &got) != nil || !maps.Equal(got, m) {
+			t.Errorf("%v: %s, %v, became %v", m, object, err, got)
+		}
+	}
+	var got map[string]int
+	if err := Decode([]byte(`{"a":1,"b":"two"}`), &got); err == nil || !strings.Contains(err.Error(), `field "b"`) {
+		t.Errorf("a text as a number: %v", err)
 	}
 }
 

@@ -124,7 +124,7 @@ func warnings(scheme, host, base string) []Warning {
 // cgnat is the range that providers share out behind one address.
 //
 // Source: RFC 6598.
-var cgnat = netip.MustParsePrefix("100.64.0.0/10")
+func cgnat() netip.Prefix { return netip.PrefixFrom(netip.AddrFrom4([4]byte{100, 64}), 10) }
 
 // reach says from where a host can be reached, "" for everywhere.
 //
@@ -138,7 +138,7 @@ func reach(host string) WarningKind {
 			return Loopback
 		case ip.IsLinkLocalUnicast():
 			return LinkLocal
-		case ip.IsPrivate() || cgnat.Contains(ip):
+		case ip.IsPrivate() || cgnat().Contains(ip):
 			return Private
 		}
 		return ""

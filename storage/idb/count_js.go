@@ -2,14 +2,18 @@ package idb
 
 import (
 	"context"
-	"encoding/json"
+	"strings"
 	"syscall/js"
 
+	"loomwright/calc/harness"
 	"loomwright/storage"
 )
 
 // The count is the number of edits saved in each build, kept in local storage beside the database. Its only use is to
 // notice that the database is not what it was: a count can be behind the database, never ahead of it.
+
+// notJSON stands before the text: the framework reads all of local storage at its start and takes JSON for its own.
+const notJSON = "="
 
 func countKey(name string) string { return name + ".saved" }
 
@@ -17,7 +21,7 @@ func countKey(name string) string { return name + ".saved" }
 func readCount(name string) map[string]int {
 	v, err := try(func() js.Value { return js.Global().Get("localStorage").Call("getItem", countKey(name)) })
 	var count map[string]int
-	if err != nil || v.Type() != js.TypeString || json.Unmarshal([]byte(v.String()), &count) != nil {
+	if err != nil || v.Type() != js.TypeString || harness.Decode([]byte(strings.TrimPrefix(v.String(), notJSON)), &count) != nil {
 		return nil
 	}
 	return count
@@ -25,7 +29,7 @@ func readCount(name string) map[string]int {
 
 // writeCount keeps the count. Where local storage is refused or full there is none: the database does not need it.
 func writeCount(name string, count map[string]int) {
-	text, err := json.Marshal(count)
+	text, err := harness.Encode(count)
 	if err != nil {
 		return
 	}
@@ -34,7 +38,7 @@ func writeCount(name string, count map[string]int) {
 		if len(count) == 0 {
 			return local.Call("removeItem", countKey(name))
 		}
-		return local.Call("setItem", countKey(name), string(text))
+		return local.Call("setItem", countKey(name), notJSON+string(text))
 	})
 }
 

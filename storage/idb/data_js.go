@@ -3,12 +3,12 @@ package idb
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"fmt"
 	"maps"
 	"slices"
 	"syscall/js"
 
+	"loomwright/calc/harness"
 	"loomwright/storage"
 )
 
@@ -42,7 +42,7 @@ func (s *Store) list(ctx context.Context) (list []storage.About, err error) {
 		list = nil
 		for i := range rows.Length() {
 			var about storage.About
-			if err := json.Unmarshal([]byte(rows.Index(i).String()), &about); err != nil {
+			if err := harness.Decode([]byte(rows.Index(i).String()), &about); err != nil {
 				return fmt.Errorf("%w: entry of a build: %w", storage.ErrCorrupt, err)
 			}
 			list = append(list, about)
@@ -126,7 +126,7 @@ func toJS(data []byte) js.Value {
 
 func readSnapshot(build string, v js.Value) storage.Snapshot {
 	out := storage.Snapshot{Build: build, App: v.Get("app").String()}
-	if json.Unmarshal([]byte(v.Get("counts").String()), &out.Counts) != nil {
+	if harness.Decode([]byte(v.Get("counts").String()), &out.Counts) != nil {
 		return storage.Snapshot{} // as good as none
 	}
 	out.Data = toGo(v.Get("data"), 0)
@@ -183,7 +183,7 @@ func (s *Store) Raw(ctx context.Context, build string) (data []byte, err error) 
 
 // Append implements storage.Store.
 func (s *Store) Append(ctx context.Context, about storage.About, lines []storage.Line) error {
-	entry, err := json.Marshal(about)
+	entry, err := harness.Encode(about)
 	if err != nil {
 		return fmt.Errorf("storage: entry of build %q: %w", about.Build, err)
 	}
@@ -226,7 +226,7 @@ func lineKey(build string, line storage.Line) []any { return []any{build, line.D
 
 // PutSnapshot implements storage.Store.
 func (s *Store) PutSnapshot(ctx context.Context, snapshot storage.Snapshot) error {
-	counts, err := json.Marshal(snapshot.Counts)
+	counts, err := harness.Encode(snapshot.Counts)
 	if err != nil {
 		return fmt.Errorf("storage: snapshot of %q: %w", snapshot.Build, err)
 	}

@@ -2,7 +2,6 @@ package idb
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"maps"
 	"slices"
@@ -10,6 +9,7 @@ import (
 	"syscall/js"
 	"time"
 
+	"loomwright/calc/harness"
 	"loomwright/storage"
 )
 
@@ -245,7 +245,7 @@ func (t *tabs) leave() {
 func (t *tabs) changed(build string) { t.post(message{What: "changed", Build: build}) }
 
 func (t *tabs) post(m message) {
-	text, err := json.Marshal(m)
+	text, err := harness.Encode(m)
 	if err != nil || !t.channel.Truthy() {
 		return
 	}
@@ -255,7 +255,7 @@ func (t *tabs) post(m message) {
 // onMessage handles news from another tab. It runs inside a browser event: it must not wait.
 func (t *tabs) onMessage(data js.Value) {
 	var m message
-	if data.Type() != js.TypeString || json.Unmarshal([]byte(data.String()), &m) != nil {
+	if data.Type() != js.TypeString || harness.Decode([]byte(data.String()), &m) != nil {
 		return
 	}
 	switch m.What {
