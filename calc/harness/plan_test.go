@@ -62,3 +62,26 @@ func TestProposedIDNeverChanges(t *testing.T) {
 		t.Errorf("%s: tags that are printed would not be found", got)
 	}
 }
+
+func TestCloneIsApart(t *testing.T) {
+	b := NewBuild("b1")
+	read := func(b *Build, id, object string) {
+		if _, err := b.Put(KindRun, id, []byte(object)); err != nil {
+			t.Error(err)
+		}
+	}
+	read(b, "r1", `{"a":"x"}`)
+	b.PutLate(KindRun, "r2", func() { read(b, "r2", `{"a":"old","gone":true}`) })
+	c := b.Clone()
+	read(c, "r1", `{"a":"y"}`)
+	read(c, "r3", `{"a":"z"}`)
+	if r, _ := b.Runs.Get("r1"); r.A != "x" || b.Runs.Len() != 1 {
+		t.Errorf("the original changed: %+v, %d runs", r, b.Runs.Len())
+	}
+	if r, _ := c.Runs.Get("r1"); r.A != "y" || c.Runs.Len() != 2 {
+		t.Errorf("the copy did not: %+v, %d runs", r, c.Runs.Len())
+	}
+	if r, ok := c.Runs.Any("r2"); !ok || r.A != "old" || c.Settings.ID != "b1" {
+		t.Errorf("deleted in the copy: %+v, %v", r, ok)
+	}
+}
