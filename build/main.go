@@ -25,7 +25,7 @@ type command struct {
 	run                     func(ctx context.Context, args []string) error
 }
 
-var commands = []command{serveCommand, siteCommand, testCommand, goldenCommand, benchCommand, sheetCommand}
+var commands = []command{serveCommand, siteCommand, testCommand, goldenCommand, benchCommand, sheetCommand, calcCommand}
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)

@@ -53,6 +53,16 @@ const (
 	Byte
 )
 
+func (m Mode) String() string { return [...]string{"numeric", "alphanumeric", "byte"}[m] }
+
+// ModeOf returns the plainest mode that holds every sign of a text.
+func ModeOf(text string) (m Mode) {
+	for i := range len(text) {
+		m = max(m, modeOf(text[i]))
+	}
+	return m
+}
+
 // countBits is the length of the count of signs: versions 1 to 9, and 10.
 //
 // Source: ISO/IEC 18004, table 3.
