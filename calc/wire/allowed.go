@@ -33,7 +33,10 @@ var (
 	marineEngine = [7]float64{0.58, 0.75, 0.78, 0.82, 0.85, 0.89, 1} // note 1, 50 °C; from memory but for 105 °C
 )
 
-// marineBundle is the factor for wires that carry current side by side. Source: 33 CFR 183.425 table 5 note 2.
+// marineBundle is the factor for wires that carry current side by side.
+//
+// Source: 33 CFR 183.425 table 5 note 2, as the Coast Guard's guideline reprints it. The law asks for it from 50 V up only;
+// using it at 12 V is our choice, as ABYC E-11 does, because heat does not ask for volts.
 func marineBundle(wires int) float64 {
 	switch {
 	case wires <= 2:

@@ -73,8 +73,11 @@ var gates = map[Blade][]Gate{
 // Gates lists the gates of a kind by rising multiple.
 func (b Blade) Gates() []Gate { return append([]Gate(nil), gates[b]...) }
 
-// BreakingCapacity is the greatest current that a blade fuse is made to interrupt, in amperes. Source: ISO 8820-3:2015.
-const BreakingCapacity = 1000
+// What a blade fuse is made to interrupt: so many amperes at so many volts. Source: ISO 8820-3:2015, scope.
+const (
+	BreakingCapacity = 1000
+	RatedVolts       = 32
+)
 
 // fuseVolts is what a blade fuse loses at its rating. Source: common practice, from memory: makers' sheets give 0.08 to
 // 0.14 V.

@@ -34,7 +34,7 @@ type Fault struct {
 	Within   float64 // s, the latest that the fuse opens at this current; +Inf if never
 	Bears    float64 // s that the weakest wire bears this current
 	Weakest  int     // index of the piece that bears least
-	Beyond   bool    // the current is more than the fuse is made to interrupt
+	Beyond   bool    // more amperes or volts than the fuse is made to interrupt
 	Longest  float64 // metres of conductor, out and back, at which it would still open in time; 0 if at none; NaN with no length
 	Terms    []unit.Term
 }
@@ -127,7 +127,7 @@ func (f *Fault) judge(s Short, wires, least float64) {
 		f.Amps = 0
 	}
 	f.Multiple = f.Amps / s.Rating
-	f.Beyond = f.Amps > BreakingCapacity
+	f.Beyond = f.Amps > BreakingCapacity || s.Volts > RatedVolts
 	f.Opens, f.Within = Never, math.Inf(1)
 	f.Bears = least / (f.Amps * f.Amps)
 	if math.IsInf(least, 1) { // no wire to hurt

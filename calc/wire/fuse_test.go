@@ -64,8 +64,19 @@ func TestFuseTables(t *testing.T) {
 				breakers++
 				exactly(t, breaker, r["value"])
 			case "rating":
-				if r["key"] == "breaking capacity" {
+				switch r["key"] {
+				case "breaking capacity":
 					exactly(t, BreakingCapacity, r["value"])
+				case "rated voltage":
+					exactly(t, RatedVolts, strings.TrimSuffix(r["value"], " (also 58)"))
+				case "largest blade rating covered":
+					for _, b := range Blades {
+						if all := b.Ratings(); all[len(all)-1] > r.number(t, "value") {
+							t.Errorf("%s: %v", b, all)
+						}
+					}
+				default:
+					t.Error("the row is not tested")
 				}
 			case "rule": // 150 and 80 %: see TestFuse; how near the battery a fuse must be is no arithmetic
 			default:

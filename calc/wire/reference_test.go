@@ -66,7 +66,7 @@ func digits(printed string) float64 {
 	return 0.5 * math.Pow10(-len(part)) * (1 + 1e-9)
 }
 
-// close fails unless got is within 0.5 % of a printed number, or rounds to its digits.
+// closeTo fails unless got is within 0.5 % of a printed number, or rounds to its digits.
 func closeTo(t *testing.T, got float64, printed string) {
 	t.Helper()
 	want, err := strconv.ParseFloat(printed, 64)
