@@ -39,6 +39,11 @@ func TestAnswers(t *testing.T) {
 		{`{"op":"tag","text":"12345","ecc":"L"}`, `{"version":1,"modules":21,"mode":"numeric"}`, "ISO/IEC 18004"},
 		{`{"op":"tag","text":"https://a.b/c"}`, `{"version":1,"modules":21,"mode":"byte"}`, "ISO/IEC 18004: 14 bytes at 1-M"},
 
+		{`{"op":"bundle","diameters_mm":[2,2]}`, `{"diameter_mm":4,"centres_mm":[[-1,0],[1,0]]}`, "two side by side, exact"},
+		{`{"op":"bundle","diameters_mm":[],"grade":"quick"}`, `{"diameter_mm":0,"centres_mm":[]}`, "nothing"},
+		{`{"op":"bundle","diameters_mm":[2,0]}`, `{"error":"bundle"}`, ""},
+		{`{"op":"bundle","diameters_mm":[2],"grade":"best"}`, `{"error":"grade"}`, ""},
+		{`{"op":"bundle"}`, `{"error":"diameters_mm is missing"}`, ""},
 		{`{"op":"length","text":""}`, `{"error":"nothing typed"}`, ""},
 		{`{"op":"length","text":"1,234"}`, `{"error":"comma"}`, "two lengths are meant equally well"},
 		{`{"op":"length"}`, `{"error":"text is missing"}`, ""},

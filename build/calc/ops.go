@@ -29,6 +29,7 @@ var ops = []op{
 	{"fault", "{volts, source_ohm, size, length_m, celsius, fuse_a, fuse_ohm?, insulation_c?, blade?, table?}",
 		"{amps, multiple, opens, opens_within_s, wire_bears_s, longest_m}", ask(fault)},
 	{"pull", "{size, standard?}", "{newtons, standard}", ask(pull)},
+	{"bundle", `{diameters_mm: [], grade?: "thorough"|"quick"}`, "{diameter_mm, centres_mm: [[x, y]]}", ask(pack)},
 	{"tag", "{text, ecc?}", "{version, modules, mode}", ask(code)},
 }
 
