@@ -30,7 +30,10 @@ func Log(edits int) (*storage.Log, error) {
 	phone.checks()
 	phone.fail(tablet.err)
 	phone.merge(tablet)
+	tablet.plan()
+	phone.fail(tablet.err)
 	phone.work()
+	phone.merge(tablet)
 	phone.years(edits)
 	return phone.log, phone.err
 }
@@ -212,7 +215,9 @@ func (h *hand) merge(other *hand) {
 	if h.err != nil {
 		return
 	}
-	h.now = other.now.Add(5 * time.Minute)
+	if next := other.now.Add(5 * time.Minute); next.After(h.now) {
+		h.now = next
+	}
 	_, err := h.log.Merge(h.device, h.at(), other.log.Lines())
 	h.fail(err)
 }

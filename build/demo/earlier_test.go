@@ -10,10 +10,12 @@ import (
 	"loomwright/storage"
 )
 
-// TestEarlierVersionOpens opens the demo as the version before connectors, parts, taps and circuits wrote it. What it
-// says is still there, and what it does not say is not known.
-func TestEarlierVersionOpens(t *testing.T) {
-	data, err := os.ReadFile(filepath.Join("..", "..", "testdata", "builds", "log-1-routes.build"))
+var before = filepath.Join("..", "..", "testdata", "builds", "log-1-routes.build")
+
+// earlier opens the file of the version before.
+func earlier(t *testing.T) *storage.Log {
+	t.Helper()
+	data, err := os.ReadFile(before)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -21,6 +23,13 @@ func TestEarlierVersionOpens(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return log
+}
+
+// TestEarlierVersionOpens opens the demo as the version before connectors, parts, taps and circuits wrote it. What it
+// says is still there, and what it does not say is not known.
+func TestEarlierVersionOpens(t *testing.T) {
+	log := earlier(t)
 	if p, c := log.Problems(), log.Conflicts(); len(p) > 0 || len(c) > 0 {
 		t.Errorf("problems %v, conflicts %v", p, c)
 	}
@@ -38,6 +47,10 @@ func TestEarlierVersionOpens(t *testing.T) {
 		if l.Decision != harness.Undecided || l.Done() || !l.There() || l.Signal != harness.NoSignal || l.Legend == "" {
 			t.Errorf("lead %+v", l)
 		}
+	}
+	data, err := os.ReadFile(before)
+	if err != nil {
+		t.Fatal(err)
 	}
 	var again bytes.Buffer
 	if err := storage.Encode(&again, log, nil); err != nil || !bytes.Equal(again.Bytes(), data) {

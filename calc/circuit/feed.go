@@ -47,7 +47,7 @@ func (p *proposer) feed(c harness.Circuit, put *Records) (ends []harness.Termina
 
 // link adds a wire from one part of a feed to the next, unless a bar inside the panel joins them or they are joined.
 func (p *proposer) link(c harness.Circuit, from, to string, put *Records) {
-	if next, _ := p.b.Parts.Get(to); next.Feed == from || next.Feed != "" {
+	if next, _ := p.b.Parts.Get(to); next.Feed != "" {
 		return
 	}
 	link := harness.Circuit{Record: harness.Record{ID: harness.ProposedID(harness.KindCircuit, "link", from, to)}, Class: c.Class,
@@ -60,7 +60,7 @@ func (p *proposer) link(c harness.Circuit, from, to string, put *Records) {
 		return
 	}
 	link.Name = p.Name(out) + " to " + p.Name(in)
-	w, ok := p.wire(link, out, harness.End{Place: in.Place, Terminal: in.ID})
+	w, ok := p.wire(link, out, harness.End{Place: in.Place, Terminal: in.ID}, in.Place)
 	if !ok {
 		return
 	}

@@ -79,8 +79,8 @@ type judge struct {
 type gives struct {
 	supply, ground, sensorGround, reference, lead bool
 	signals                                       map[harness.Signal]bool // of the leads in it
-	place                                         string                  // of the first terminal
-	spread                                        bool                    // it has terminals at several places
+	place                                         string                  // of the first terminal, with its part
+	spread                                        bool                    // it has terminals at several places or parts
 }
 
 func (j *judge) add(rule string, severity harness.Severity, subject harness.Ref, field, what, do string) {
@@ -181,9 +181,9 @@ func (j *judge) mark() {
 		root := j.root(t.ID)
 		v, had := j.given[root]
 		if !had {
-			v.place = t.Place
+			v.place = t.Place + t.Part
 		}
-		v.spread = v.spread || v.place != t.Place
+		v.spread = v.spread || v.place != t.Place+t.Part
 		p, _ := j.b.Places.Get(t.Place)
 		signal := j.signal(t)
 		part, isPart := j.b.Parts.Get(t.Part)
@@ -226,7 +226,7 @@ func (j *judge) devices() {
 			}
 			j.add(GroundsMixed, harness.Stop, at, "circuit", name+" joins sensor ground to power ground: shared current shifts readings", "keep them apart")
 		}
-		if !j.Needed(t) {
+		if !j.Needed(t) && !j.neededOfRelay(t) {
 			continue
 		}
 		if len(j.wires[t.ID]) == 0 {
@@ -235,7 +235,7 @@ func (j *judge) devices() {
 		}
 		signal := j.signal(t)
 		switch {
-		case signal == harness.SupplyIn && !v.supply:
+		case (signal == harness.SupplyIn || t.Part != "" && t.Name == "30") && !v.supply:
 			j.add(NoSupply, harness.Stop, at, "circuit", name+" has no supply", "join it to a fuse, a relay or the battery")
 		case signal == harness.PowerGround && !v.ground:
 			j.add(NoGround, harness.Stop, at, "circuit", name+" has no ground", "join it to a ground")
@@ -248,9 +248,22 @@ func (j *judge) devices() {
 		case (signal == harness.InjectorOut || signal == harness.IgnitionOut) && !v.signals[signal]:
 			j.add(NoDrive, harness.Stop, at, "circuit", name+" is driven by no "+string(signal), "join it to an output of the controller")
 		case !v.spread:
-			j.add(NotJoined, harness.Stop, at, "circuit", name+" is joined to nothing at another place", "say which circuit it is an end of")
+			j.add(NotJoined, harness.Stop, at, "circuit", name+" is joined to nothing but itself", "say which circuit it is an end of")
 		}
 	}
+}
+
+// neededOfRelay reports whether a relay that is in use works only with this terminal joined: its coil, what it is fed by,
+// and one of its contacts.
+func (j *judge) neededOfRelay(t harness.Terminal) bool {
+	part, ok := j.b.Parts.Get(t.Part)
+	if !ok || part.Kind != harness.Relay || t.Name == "87a" {
+		return false
+	}
+	used := func(name string) bool {
+		return slices.ContainsFunc(j.of[part.ID], func(x harness.Terminal) bool { return (name == "" || x.Name == name) && len(j.wires[x.ID]) > 0 })
+	}
+	return used("") && !(t.Name == "87" && used("87a"))
 }
 
 func (j *judge) circuits() {

@@ -24,7 +24,7 @@ func (p *proposer) shields() {
 		place, _ := p.b.Places.Get(far)
 		w.Function, w.Source, w.Class = l.Does(), "shield "+l.ID, harness.Sensitive
 		w.From, w.To = harness.End{Place: t.Place, Terminal: t.ID}, harness.End{Place: far}
-		w.Looms = looms(p.b, harness.Sensitive)
+		w.Looms = p.lead(looms(p.b, harness.Sensitive), t.Place, far)
 		w.Note = "grounded at the controller only: cut back and insulated at the other end"
 		made(&w, l)
 		p.name(&w)
@@ -86,7 +86,7 @@ func (p *proposer) kept() {
 		free = free[1:]
 		w.Function, w.Source, w.Class = l.Does(), "keep "+l.ID, usual(l.Signal)
 		w.From, w.To = harness.End{Place: t.Place, Terminal: t.ID}, harness.End{Place: way.Place, Terminal: way.ID}
-		w.Looms = looms(p.b, w.Class)
+		w.Looms = p.lead(looms(p.b, w.Class), t.Place, way.Place)
 		made(&w, l)
 		p.name(&w)
 		p.all = append(p.all, Proposal{ID: "keep " + l.ID, Kind: StripWire, Of: harness.Ref{Kind: harness.KindLead, ID: l.ID},

@@ -160,13 +160,18 @@ func (n *Net) Needed(t harness.Terminal) bool {
 
 // Name returns what a terminal is called: "Injector 1 supply", "Controller A14", "F3 out".
 func (n *Net) Name(t harness.Terminal) string {
-	if p, ok := n.b.Parts.Get(t.Part); ok && p.Name != "" {
-		return strings.TrimSpace(p.Name + " " + t.Name)
-	}
 	p, _ := n.b.Places.Any(t.Place)
 	place := p.Name
 	if place == "" {
 		place = string(p.Kind)
+	}
+	if part, ok := n.b.Parts.Get(t.Part); ok && part.Name != "" {
+		if part.Kind == harness.StripWay || part.Kind == harness.Stud {
+			return place + " " + part.Name
+		}
+		if part.Kind != harness.Battery {
+			return strings.TrimSpace(part.Name + " " + t.Name)
+		}
 	}
 	return strings.TrimSpace(place + " " + Cavity(t))
 }

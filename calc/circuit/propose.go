@@ -78,13 +78,13 @@ func (p *proposer) circuit(c harness.Circuit) {
 	switch {
 	case p.together(ends, hub):
 	case joint.ID == "" && hub.ID == "" && len(ends) == 2 && !(p.hasLead(ends[0]) && p.hasLead(ends[1])):
-		if w, ok := p.wire(c, ends[0], harness.End{Place: ends[1].Place, Terminal: ends[1].ID}); ok && p.open(ends[0]) && p.open(ends[1]) {
+		if w, ok := p.wire(c, ends[0], harness.End{Place: ends[1].Place, Terminal: ends[1].ID}, ends[1].Place); ok && p.open(ends[0]) && p.open(ends[1]) {
 			p.name(&w)
 			put.Wires = append(put.Wires, w)
 			q.What, q.Why = c.Name+": "+p.Name(ends[0])+" to "+p.Name(ends[1]), "the two ends of the circuit"
 		}
 	case hub.ID != "":
-		if wires := p.star(c, ends, hub.ID, harness.End{Place: hub.Place, Terminal: hub.ID}); len(wires) > 0 {
+		if wires := p.star(c, ends, hub.ID, harness.End{Place: hub.Place, Terminal: hub.ID}, hub.Place); len(wires) > 0 {
 			put.Wires = append(put.Wires, wires...)
 			q.Kind, q.What, q.Why = StarWires, c.Name+": "+count(len(wires), "wire")+" to "+p.Name(hub), "several wires may end there"
 		}
@@ -99,7 +99,7 @@ func (p *proposer) circuit(c harness.Circuit) {
 				joint, fresh = old, false
 			}
 		}
-		wires := p.star(c, ends, joint.ID, harness.End{Joint: joint.ID})
+		wires := p.star(c, ends, joint.ID, harness.End{Joint: joint.ID}, joint.Place)
 		if len(wires) == 0 || fresh && len(wires) < 2 {
 			break
 		}
@@ -174,7 +174,7 @@ func (p *proposer) hub(c harness.Circuit, ends []harness.Terminal) (hub harness.
 // star returns a wire from each end that is not joined to the middle. A wire that was proposed from end to end when there
 // were but two is led to the middle, so that it keeps its name and its tags. An end whose one wire a person changed
 // gets no second.
-func (p *proposer) star(c harness.Circuit, ends []harness.Terminal, middle string, to harness.End) (wires []harness.Wire) {
+func (p *proposer) star(c harness.Circuit, ends []harness.Terminal, middle string, to harness.End, at string) (wires []harness.Wire) {
 	loose := map[string]harness.Wire{} // by the terminal they begin at
 	for _, t := range ends {
 		for _, w := range p.wires[t.ID] {
@@ -198,10 +198,11 @@ func (p *proposer) star(c harness.Circuit, ends []harness.Terminal, middle strin
 			continue
 		case led:
 			w.To = to
+			w.Looms = p.way(c, t.Place, at)
 		case len(n.wires[t.ID]) > 0 && !p.takesSeveral(t):
 			continue
 		default:
-			w, ok = p.wire(c, t, to)
+			w, ok = p.wire(c, t, to, at)
 		}
 		if ok {
 			done[root] = true
@@ -228,19 +229,45 @@ func (p *proposer) without(loose map[string]harness.Wire) *Net {
 	return n
 }
 
-// wire returns the wire of a circuit that begins at a terminal, made of the lead there if there is one, and false if a
+// way returns the looms a wire of a circuit may use: those the circuit says, those of its class, or where they do not lead
+// from one place to the other, the looms of the shortest way that there is.
+func (p *proposer) way(c harness.Circuit, from, to string) []string {
+	if len(c.Looms) > 0 {
+		return c.Looms
+	}
+	return p.lead(looms(p.b, p.ClassOf(c)), from, to)
+}
+
+func (p *proposer) lead(allowed []string, from, to string) []string {
+	if p.g == nil || len(allowed) == 0 {
+		return allowed
+	}
+	if _, err := p.g.Path(from, to, allowed, nil); err == nil {
+		return allowed
+	}
+	path, err := p.g.Path(from, to, nil, nil)
+	if err != nil {
+		return allowed
+	}
+	var used []string
+	for _, id := range path.Runs {
+		if r, _ := p.b.Runs.Get(id); r.Loom != "" && !slices.Contains(used, r.Loom) {
+			used = append(used, r.Loom)
+		}
+	}
+	return used
+}
+
+// wire returns the wire of a circuit that begins at a terminal and ends at a place, made of the lead there if there is one, and false if a
 // person changed or deleted it.
-func (p *proposer) wire(c harness.Circuit, from harness.Terminal, to harness.End) (harness.Wire, bool) {
+func (p *proposer) wire(c harness.Circuit, from harness.Terminal, to harness.End, at string) (harness.Wire, bool) {
 	w, ok := p.free(harness.ProposedID(harness.KindWire, c.ID, from.ID))
 	if !ok {
 		return w, false
 	}
 	w.Function, w.From, w.To = c.Name, harness.End{Place: from.Place, Terminal: from.ID}, to
 	w.Circuit, w.Source, w.Class = c.ID, c.ID+" "+from.ID, c.Class
-	w.Looms, w.Shield = c.Looms, c.Shield
-	if len(w.Looms) == 0 {
-		w.Looms = looms(p.b, p.ClassOf(c))
-	}
+	w.Looms, w.Shield = p.way(c, from.Place, at), c.Shield
 	if l, ok := p.leads[from.ID]; ok {
 		w.Function = l.Does()
 		made(&w, l)
@@ -285,45 +312,50 @@ func (p *proposer) largest(c harness.Circuit) (size string) {
 	return size
 }
 
-// spliceAt returns where a circuit is joined: where it says, else the split or splice from which the wires to all ends are
-// shortest, else where the first end is. A joint is not made in a pass-through.
+// spliceAt returns where a circuit is joined: where it says, else the split or splice from which the ways to all ends are
+// shortest, inside the looms of its class if that can be, else where the first end is. A joint is not made in a
+// pass-through.
 func (p *proposer) spliceAt(c harness.Circuit, ends []harness.Terminal) string {
 	if _, ok := p.b.Places.Get(c.JoinAt); ok {
 		return c.JoinAt
 	}
-	type cost struct {
-		length unit.Length
-		runs   int
-	}
-	best, at := cost{}, ""
-	places := p.b.Places.All()
 	allowed := c.Looms
 	if len(allowed) == 0 {
 		allowed = looms(p.b, p.ClassOf(c))
 	}
+	for _, in := range [2][]string{allowed, nil} {
+		if at := p.nearest(ends, in); at != "" {
+			return at
+		}
+	}
+	return ends[0].Place
+}
+
+// nearest returns the split or splice with the shortest ways to all ends, the first of several; it is empty where none
+// leads to all. Without a route it is the first there is.
+func (p *proposer) nearest(ends []harness.Terminal, looms []string) (at string) {
+	var best unit.Length
+	fewest := 0
+	places := p.b.Places.All()
 	for i := range places {
 		if places[i].Kind != harness.Split && places[i].Kind != harness.Splice {
 			continue
 		}
-		sum, reached := cost{}, p.g != nil
+		if p.g == nil {
+			return places[i].ID
+		}
+		length, runs, reached := unit.Length(0), 0, true
 		for _, t := range ends {
-			if p.g == nil {
+			path, err := p.g.Path(t.Place, places[i].ID, looms, nil)
+			if reached = err == nil; !reached {
 				break
 			}
-			path, err := p.g.Path(t.Place, places[i].ID, allowed, nil)
-			if err != nil {
-				reached = false
-				break
-			}
-			sum.length += path.Length
-			sum.runs += len(path.Runs)
+			length += path.Length
+			runs += len(path.Runs)
 		}
-		if p.g == nil && at == "" || reached && (at == "" || cmp.Or(cmp.Compare(sum.length, best.length), cmp.Compare(sum.runs, best.runs)) < 0) {
-			best, at = sum, places[i].ID
+		if reached && (at == "" || cmp.Or(cmp.Compare(length, best), cmp.Compare(runs, fewest)) < 0) {
+			best, fewest, at = length, runs, places[i].ID
 		}
-	}
-	if at == "" {
-		return ends[0].Place
 	}
 	return at
 }
