@@ -21,10 +21,9 @@ op does not have is an error; a line of white space has no answer. ? marks what 
 "0.5 mm2"; a length is of conductor, out and back; null is for ever, or not known.
 
 ` + calc.Ops() + `
-  table      how a conductor is made; without it "ASTM B258" for a gauge, "ISO 6722-1" for mm2
-  rules      without them "33 CFR 183.425"; bundled is how many wires carry current side by side
-  fault      opens is "in time", "too late" (the wire may be hurt before) or "never"; fuse_ohm without it is 0
-  ecc        L, M, Q or H; without it M`,
+Without a table, a gauge goes by "ASTM B258" and mm2 by "ISO 6722-1"; without rules, by "33 CFR 183.425"; without a blade, by
+medium ones; without fuse_ohm, by 0; without ecc (L, M, Q, H), by M. bundled is how many wires carry current side by side.
+opens is "in time", "too late" (the wire may be hurt before) or "never".`,
 	run: func(_ context.Context, args []string) error {
 		if len(args) > 0 {
 			return usageError("build calc: takes no arguments, requests come on standard input")

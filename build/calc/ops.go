@@ -30,16 +30,33 @@ var ops = []op{
 		"{amps, multiple, opens, opens_within_s, wire_bears_s, longest_m}", ask(fault)},
 	{"pull", "{size, standard?}", "{newtons, standard}", ask(pull)},
 	{"bundle", `{diameters_mm: [], grade?: "thorough"|"quick"}`, "{diameter_mm, centres_mm: [[x, y]]}", ask(pack)},
+	{"stock", "{stock_mm, lengths_mm: []}", "{stocks, lower_bound, plan: [[length in mm]]}", ask(cutStock)},
 	{"tag", "{text, ecc?}", "{version, modules, mode}", ask(code)},
 }
 
-// Ops describes the requests, a line each.
+// Ops describes the requests, and what their fields of words may hold.
 func Ops() string {
 	var b strings.Builder
 	for _, o := range ops {
 		fmt.Fprintf(&b, "  %-10s %s\n             → %s\n", o.name, o.takes, o.gives)
 	}
+	fmt.Fprintln(&b)
+	list(&b, "table", wire.Tables)
+	list(&b, "rules", wire.RuleSets)
+	list(&b, "blade", wire.Blades)
+	list(&b, "standard", wire.PullStandards)
 	return b.String()
+}
+
+// list names what a field may hold.
+func list[T ~string](b *strings.Builder, field string, all []T) {
+	var names []string
+	for _, one := range all {
+		if one != "" {
+			names = append(names, string(one))
+		}
+	}
+	fmt.Fprintf(b, "  %-10s %s\n", field, strings.Join(names, " | "))
 }
 
 // ask makes an op of a function of its fields. Fields that it does not have are refused: a slip of the pen would be left
