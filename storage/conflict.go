@@ -38,7 +38,7 @@ func (l *Log) Conflicts() []Conflict {
 		return l.conflicts
 	}
 	l.conflicts = []Conflict{}
-	for _, r := range l.records {
+	for _, r := range l.whole() {
 		for i := range r.fields {
 			if c, ok := l.conflict(r, &r.fields[i]); ok {
 				l.conflicts = append(l.conflicts, c)

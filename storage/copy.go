@@ -79,7 +79,7 @@ func rewrite(l *Log, build, device, at string, alter func(*Change) error) (*Log,
 
 // sorted returns the records by kind and id.
 func (l *Log) sorted() []*record {
-	return slices.SortedFunc(maps.Values(l.records), func(a, b *record) int {
+	return slices.SortedFunc(maps.Values(l.whole()), func(a, b *record) int {
 		return cmp.Or(cmp.Compare(a.kind, b.kind), cmp.Compare(a.id, b.id))
 	})
 }

@@ -2,8 +2,10 @@ package storage
 
 import (
 	"bytes"
+	"encoding/binary"
 	"errors"
 	"fmt"
+	"hash/crc32"
 	"slices"
 	"strings"
 	"testing"
@@ -147,14 +149,24 @@ func TestBadSnapshots(t *testing.T) {
 	for n := range good.Data {
 		bad(fmt.Sprintf("the first %d bytes", n), good.Data[:n])
 	}
-	// Whatever a byte is changed to, it is refused or read, and reading ends.
 	for n := range good.Data {
+		data := slices.Clone(good.Data)
+		data[n] ^= 0x80
+		bad(fmt.Sprintf("byte %d changed", n), data)
+	}
+	// What is well written and says nonsense is refused or read, and reading ends.
+	for n := range len(good.Data) - 4 {
 		for _, x := range []byte{0x01, 0x80, 0xff} {
+			data := slices.Clone(good.Data[:len(good.Data)-4])
+			data[n] ^= x
 			s := good
-			s.Data = slices.Clone(good.Data)
-			s.Data[n] ^= x
-			if _, err := OpenSnapshot(s, nil); err != nil && !errors.Is(err, ErrStale) {
+			s.Data = binary.BigEndian.AppendUint32(data, crc32.ChecksumIEEE(data))
+			from, err := OpenSnapshot(s, nil)
+			if err != nil && !errors.Is(err, ErrStale) {
 				t.Fatalf("byte %d changed: %v", n, err)
+			}
+			if err == nil {
+				from.Conflicts()
 			}
 		}
 	}

@@ -26,7 +26,7 @@ const (
 // Blobs returns the hashes of the blobs that living records name, in order.
 func (l *Log) Blobs() []string {
 	var out []string
-	for _, r := range l.records {
+	for _, r := range l.records { // deleted ones do not count
 		v := r.value("blob")
 		if r.gone() || v.Kind() != '"' {
 			continue

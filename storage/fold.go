@@ -124,7 +124,7 @@ func (l *Log) fold(line Line, touched map[*record]bool) {
 	l.index(pos, line)
 	for i := range line.Changes {
 		c := &line.Changes[i]
-		r := l.records[key{c.Kind, c.ID}]
+		r := l.find(key{c.Kind, c.ID})
 		for _, f := range c.Set {
 			l.set(r, x, f)
 		}
@@ -144,7 +144,7 @@ func (l *Log) index(pos int32, line Line) {
 	d.lines = slices.Insert(d.lines, at, pos)
 	for i := range line.Changes {
 		k := key{line.Changes[i].Kind, line.Changes[i].ID}
-		r := l.records[k]
+		r := l.find(k)
 		if r == nil {
 			r = &record{key: k}
 			l.records[k] = r

@@ -19,6 +19,7 @@ type Log struct {
 	devices []*device
 	byID    map[string]int32
 	records map[key]*record
+	rest    func() // reads what records lacks: the deleted ones of a snapshot
 	state   *harness.Build
 
 	base      map[string]int64 // of a log from a snapshot: the last n of each device in it, while their lines are missing
@@ -37,7 +38,7 @@ func New(build string) *Log {
 func (l *Log) reset() {
 	l.clock, l.last = 0, Line{}
 	l.devices, l.byID, l.records = nil, map[string]int32{}, map[key]*record{}
-	l.conflicts = nil
+	l.conflicts, l.rest = nil, nil
 }
 
 // Build returns the id of the build.
@@ -69,6 +70,24 @@ func (l *Log) Len() int {
 	return l.baseLen + len(l.lines)
 }
 
+// find returns a record, nil if there is none.
+func (l *Log) find(k key) *record {
+	r := l.records[k]
+	if r == nil && l.rest != nil {
+		r = l.whole()[k]
+	}
+	return r
+}
+
+// whole returns all records.
+func (l *Log) whole() map[key]*record {
+	if read := l.rest; read != nil {
+		l.rest = nil
+		read()
+	}
+	return l.records
+}
+
 // Line returns a line by its name, where it is loaded.
 func (l *Log) Line(ref Ref) (Line, bool) {
 	if dev, ok := l.byID[ref.Device]; ok {
@@ -81,7 +100,7 @@ func (l *Log) Line(ref Ref) (Line, bool) {
 
 // History returns the edits that touched a record, in order.
 func (l *Log) History(kind harness.Kind, id string) []Line {
-	r := l.records[key{kind, id}]
+	r := l.find(key{kind, id})
 	if r == nil {
 		return nil
 	}
@@ -184,7 +203,7 @@ func (l *Log) Commit(device, at string, changes []Change) (Line, error) {
 	}
 	var kept []Change
 	for _, c := range changes {
-		r := l.records[key{c.Kind, c.ID}]
+		r := l.find(key{c.Kind, c.ID})
 		done := Change{Kind: c.Kind, ID: c.ID}
 		for _, f := range c.Set {
 			was := r.value(f.Name)

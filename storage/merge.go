@@ -127,7 +127,7 @@ const (
 // declared as seen but that are not here, are gaps. Without its history it tells of fields only.
 func (l *Log) Problems() []Problem {
 	var out []Problem
-	for _, r := range l.records {
+	for _, r := range l.whole() {
 		if harness.CheckFields(r.kind, r.object()) == nil {
 			continue
 		}

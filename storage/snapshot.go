@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"hash/crc32"
 	"io"
 	"slices"
 
@@ -32,8 +33,10 @@ const snapshotForm = "loomwright snapshot 2\n"
 //	lines · clock, device, n, at of the last line
 //	devices: count · {id · last · done: count, runs of {from, to} · undone: count, {n, of} · epochs: count, {n · seen: count, {n}}}
 //	words: count · {text}, the kinds and the names of fields
-//	records: count, count of all fields · {kind · id · fields: count ·
+//	records that live: count, count of all fields · {kind · id · fields: count ·
 //	    {name · value · device, n that set it · rivals: count, {device, n · value}}}
+//	records that are gone: the same
+//	CRC-32 of all this, four bytes
 //
 // where kind and name are indexes of words, device is one of devices, and a value that is not there has the length 0.
 func (l *Log) Snapshot(app string) Snapshot {
@@ -48,19 +51,17 @@ func (l *Log) Snapshot(app string) Snapshot {
 		p.device(d)
 	}
 	var records packer
-	fields := 0
+	gone := func(r *record) bool { return r.gone() }
 	all := l.sorted()
-	for _, r := range all {
-		records.record(r)
-		fields += len(r.fields)
-	}
+	records.records(slices.DeleteFunc(slices.Clone(all), gone))
+	records.records(slices.DeleteFunc(all, func(r *record) bool { return !gone(r) }))
 	p.uint(len(records.words))
 	for _, w := range records.words {
 		p.text(w)
 	}
-	p.uint(len(all))
-	p.uint(fields)
-	return Snapshot{Build: l.build, App: app, Counts: l.Counts(), Data: append(p.data, records.data...)}
+	p.data = append(p.data, records.data...)
+	p.data = binary.BigEndian.AppendUint32(p.data, crc32.ChecksumIEEE(p.data))
+	return Snapshot{Build: l.build, App: app, Counts: l.Counts(), Data: p.data}
 }
 
 // packer writes the parts of a snapshot.
@@ -117,6 +118,18 @@ func (p *packer) device(d *device) {
 		for _, n := range e.seen {
 			p.int(n)
 		}
+	}
+}
+
+func (p *packer) records(all []*record) {
+	fields := 0
+	for _, r := range all {
+		fields += len(r.fields)
+	}
+	p.uint(len(all))
+	p.uint(fields)
+	for _, r := range all {
+		p.record(r)
 	}
 }
 
@@ -189,7 +202,7 @@ func (l *Log) AddHistory(lines []Line) error {
 	for _, d := range l.devices {
 		d.lines = nil
 	}
-	for _, r := range l.records {
+	for _, r := range l.whole() {
 		r.lines, r.old = nil, false
 	}
 	for i, line := range all {
@@ -199,10 +212,14 @@ func (l *Log) AddHistory(lines []Line) error {
 }
 
 func (l *Log) readSnapshot(data []byte) error {
-	if !bytes.HasPrefix(data, []byte(snapshotForm)) {
+	if !bytes.HasPrefix(data, []byte(snapshotForm)) || len(data) < len(snapshotForm)+4 {
 		return errors.New("another form")
 	}
-	p := unpacker{data: data, rest: data[len(snapshotForm):]}
+	data, sum := data[:len(data)-4], data[len(data)-4:]
+	if crc32.ChecksumIEEE(data) != binary.BigEndian.Uint32(sum) {
+		return errors.New("not as it was written")
+	}
+	p := unpacker{rest: data[len(snapshotForm):]}
 	l.baseLen = int(min(p.int(), MaxClock))
 	l.last.Clock = p.int()
 	l.last.Device = p.text()
@@ -218,34 +235,30 @@ func (l *Log) readSnapshot(data []byte) error {
 	for i := range words {
 		words[i] = p.text()
 	}
-	records := make([]record, p.count())
-	fields := make([]field, 0, p.count())
 	if p.err != nil {
 		return p.err
 	}
-	l.records = make(map[key]*record, len(records))
-	for i := range records {
-		r := &records[i]
-		fields = p.record(r, words, len(l.devices), fields)
-		if p.err != nil {
-			return p.err
-		}
+	l.records = map[key]*record{}
+	devices := len(l.devices)
+	for _, r := range p.records(words, devices) {
 		l.records[r.key] = r
-		if r.gone() {
+		l.put(r)
+	}
+	if p.err != nil {
+		return p.err
+	}
+	l.rest = func() {
+		for _, r := range p.records(words, devices) {
+			l.records[r.key] = r
 			l.state.PutLate(r.kind, r.id, func() { l.put(r) })
-		} else {
-			l.put(r)
 		}
 	}
-	if len(p.rest) > 0 {
-		return errors.New("more than the records")
-	}
+	l.state.PutRest(func() { l.whole() })
 	return nil
 }
 
 // unpacker reads the parts of a snapshot. After an error it reads zeros.
 type unpacker struct {
-	data []byte
 	rest []byte
 	err  error
 }
@@ -308,6 +321,17 @@ func (p *unpacker) device(lines int) *device {
 		d.epochs = append(d.epochs, epoch{p.int(), p.ints(p.count())})
 	}
 	return d
+}
+
+// records reads all records of one part.
+func (p *unpacker) records(words []string, devices int) []*record {
+	n, fields := p.count(), make([]field, 0, p.count())
+	all, out := make([]record, n), make([]*record, n)
+	for i := range all {
+		fields = p.record(&all[i], words, devices, fields)
+		out[i] = &all[i]
+	}
+	return out
 }
 
 // record reads a record, its fields into what is left of fields.

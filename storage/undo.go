@@ -102,7 +102,7 @@ func (l *Log) revert(ref, of Ref, at string) (Line, Report, error) {
 	x := stamp{l.byID[ref.Device], ref.N}
 	e := Edit{Device: ref.Device, At: at, Undoes: ref.N}
 	for _, c := range line.Changes {
-		r := l.records[key{c.Kind, c.ID}]
+		r := l.find(key{c.Kind, c.ID})
 		set := Change{Kind: c.Kind, ID: c.ID}
 		created, err := l.created(r, x)
 		if err != nil {

@@ -74,6 +74,10 @@ func (s *Shell) OnMount(ctx app.Context) {
 // pause is how long nothing must happen until it counts as one. Our choice: longer than a person takes for a number.
 const pause = 4 * time.Second
 
+// settled is when a build that was opened is read to its end. Our choice: later than a person needs to see that the page is
+// there, and sooner than a first tap.
+const settled = 300 * time.Millisecond
+
 // pauseSoon tells the session of a pause when nothing has been saved for a while.
 func (s *Shell) pauseSoon(ctx app.Context) {
 	s.news++
@@ -128,6 +132,7 @@ func (s *Shell) open(ctx app.Context) {
 			if s.failed = err; err == nil {
 				use()
 				s.remember()
+				ctx.After(settled, func(app.Context) { s.S.Warm(want) })
 			}
 		})
 	})

@@ -31,6 +31,15 @@ func (s *Session) Rest() {
 	}()
 }
 
+// Warm reads what opening a build left for later, so that no tap has to wait for it: deleted records and what phones
+// disagree on, and what the readings say.
+func (s *Session) Warm(build string) {
+	if s.ID() == build {
+		s.log.Conflicts()
+		s.Graph()
+	}
+}
+
 // Pause is told now and then that nobody has tapped for a while: it rests where much has happened since the last time.
 func (s *Session) Pause() {
 	if s.log != nil && s.log.Len()-s.edits >= snapshotFrom && s.Mark().Pending == 0 {

@@ -1,11 +1,9 @@
 package harness
 
 import (
-	"cmp"
 	"fmt"
 	"iter"
 	"reflect"
-	"slices"
 )
 
 // Build is the state of a build: every record by kind. Make one with NewBuild; the zero value has no tables.
@@ -93,7 +91,7 @@ func unreadable(kind Kind, id string, err error) error {
 
 func put[T any, P interface {
 	*T
-	row
+	placed
 }](t *Table[T], kind Kind, id string, read func(into any) error) error {
 	var v T
 	if err := read(&v); err != nil {
@@ -123,6 +121,21 @@ func (b *Build) PutLate(kind Kind, id string, read func()) {
 	}
 }
 
+// PutRest tells of deleted records of any kind that read will Put, or PutLate, when one that is not there is first asked
+// for.
+func (b *Build) PutRest(read func()) {
+	tables := []interface{ await(func()) }{&b.Places, &b.Runs, &b.Readings, &b.Looms, &b.Terminals, &b.Leads, &b.Wires, &b.Joints,
+		&b.Tags, &b.Connectors, &b.Parts, &b.Taps, &b.Circuits}
+	for _, t := range tables {
+		t.await(func() {
+			for _, t := range tables {
+				t.await(nil)
+			}
+			read()
+		})
+	}
+}
+
 // Encode returns the JSON object of a record: its fields as Put reads them, without those that are zero. It is
 // how a screen makes the fields of a change from a plain struct. The keys come out in the order of the struct.
 func Encode(record any) ([]byte, error) {
@@ -133,17 +146,23 @@ func Encode(record any) ([]byte, error) {
 	return object, nil
 }
 
-// Decode reads a JSON object as Encode writes it, into the struct or map that into points to. Unknown keys are passed over;
+// Decode reads a JSON object that Encode wrote, into the struct or map that into points to. Unknown keys are passed over;
 // key case is exact.
 func Decode(object []byte, into any) error {
+	r := readers.Get().(*reader)
+	ok := r.plain(reflect.ValueOf(into).Elem(), object)
+	readers.Put(r)
+	if ok {
+		return nil
+	}
 	if err := unmarshal(object, into); err != nil {
 		return fmt.Errorf("harness: %w", err)
 	}
 	return nil
 }
 
-// row is what a Table needs to know of a record.
-type row interface {
+// placed is what a Table needs to know of a record.
+type placed interface {
 	record() *Record
 	place() float64 // its place in the order of its kind
 }
@@ -165,118 +184,3 @@ func (c *Connector) place() float64 { return c.Order }
 func (p *Part) place() float64      { return p.Order }
 func (t *Tap) place() float64       { return t.Order }
 func (c *Circuit) place() float64   { return c.Order }
-
-// Table holds the records of one kind. Its zero value is empty and ready to use.
-type Table[T any] struct {
-	rows map[string]entry[T]
-	late map[string]func() // puts a deleted one that is not in rows yet
-	live []T               // sorted; nil when it must be made again
-	dead []T               // likewise, the deleted ones
-
-	alive int
-}
-
-type entry[T any] struct {
-	value T
-	gone  bool
-	order float64
-}
-
-func (t *Table[T]) put(id string, v T, gone bool, order float64) {
-	if t.rows == nil {
-		t.rows = make(map[string]entry[T])
-	}
-	old, had := t.rows[id]
-	if gone || had && old.gone {
-		t.dead = nil
-	}
-	if was := had && !old.gone; !gone || was {
-		t.live = nil
-		if was {
-			t.alive--
-		}
-		if !gone {
-			t.alive++
-		}
-	}
-	t.rows[id] = entry[T]{v, gone, order}
-	delete(t.late, id)
-}
-
-func (t *Table[T]) putLate(id string, read func()) {
-	if t.late == nil {
-		t.late = make(map[string]func())
-	}
-	t.late[id], t.dead = read, nil
-}
-
-// Get returns a living record.
-func (t *Table[T]) Get(id string) (v T, ok bool) {
-	e, ok := t.rows[id]
-	if !ok || e.gone {
-		return v, false
-	}
-	return e.value, true
-}
-
-// Any returns a record whether it lives or is gone.
-func (t *Table[T]) Any(id string) (v T, ok bool) {
-	if read, ok := t.late[id]; ok {
-		read()
-	}
-	e, ok := t.rows[id]
-	return e.value, ok
-}
-
-// All returns the living records by order, then id. The slice is shared: do not change it. After a Put the next
-// call sorts again, O(n log n).
-func (t *Table[T]) All() []T {
-	if t.live == nil {
-		t.live = t.sorted(false)
-	}
-	return t.live
-}
-
-// sorted returns the living records by order, then id, or the deleted ones by id.
-func (t *Table[T]) sorted(gone bool) []T {
-	keys := make([]rank, 0, len(t.rows))
-	for id, e := range t.rows {
-		switch {
-		case e.gone != gone:
-		case gone:
-			keys = append(keys, rank{id: id})
-		default:
-			keys = append(keys, rank{e.order, id})
-		}
-	}
-	byRank(keys)
-	out := make([]T, len(keys))
-	for i, k := range keys {
-		out[i] = t.rows[k.id].value
-	}
-	return out
-}
-
-// rank is where a record stands among those of its kind.
-type rank struct {
-	order float64
-	id    string
-}
-
-func byRank(keys []rank) {
-	slices.SortFunc(keys, func(a, b rank) int { return cmp.Or(cmp.Compare(a.order, b.order), cmp.Compare(a.id, b.id)) })
-}
-
-// Len returns how many records live.
-func (t *Table[T]) Len() int { return t.alive }
-
-// Gone returns the records that were deleted, by id. The slice is shared, as that of All.
-func (t *Table[T]) Gone() []T {
-	if t.dead == nil {
-		for _, read := range t.late {
-			read()
-		}
-		t.dead = t.sorted(true)
-	}
-	return t.dead
-}

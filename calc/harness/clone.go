@@ -1,29 +1,20 @@
 package harness
 
-import "maps"
-
 // Clone returns a build of the same records that can be changed apart. Cost: linear in the records.
 func (b *Build) Clone() *Build {
 	c := &Build{Settings: b.Settings}
-	clone(&c.Places, &b.Places)
-	clone(&c.Runs, &b.Runs)
-	clone(&c.Readings, &b.Readings)
-	clone(&c.Looms, &b.Looms)
-	clone(&c.Terminals, &b.Terminals)
-	clone(&c.Leads, &b.Leads)
-	clone(&c.Wires, &b.Wires)
-	clone(&c.Joints, &b.Joints)
-	clone(&c.Tags, &b.Tags)
-	clone(&c.Connectors, &b.Connectors)
-	clone(&c.Parts, &b.Parts)
-	clone(&c.Taps, &b.Taps)
-	clone(&c.Circuits, &b.Circuits)
+	c.Places = b.Places.clone()
+	c.Runs = b.Runs.clone()
+	c.Readings = b.Readings.clone()
+	c.Looms = b.Looms.clone()
+	c.Terminals = b.Terminals.clone()
+	c.Leads = b.Leads.clone()
+	c.Wires = b.Wires.clone()
+	c.Joints = b.Joints.clone()
+	c.Tags = b.Tags.clone()
+	c.Connectors = b.Connectors.clone()
+	c.Parts = b.Parts.clone()
+	c.Taps = b.Taps.clone()
+	c.Circuits = b.Circuits.clone()
 	return c
-}
-
-// clone copies a table. Deleted records that were not read yet are read first: they would be read into the original.
-func clone[T any](to, from *Table[T]) {
-	from.Gone()
-	*to = *from
-	to.rows, to.late = maps.Clone(from.rows), nil
 }

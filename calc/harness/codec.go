@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"iter"
 	"reflect"
 	"slices"
 	"strconv"
@@ -48,7 +47,7 @@ func (s *shape) gather(t reflect.Type, path []int) {
 	for i := range t.NumField() {
 		f := t.Field(i)
 		index := append(path[:len(path):len(path)], i)
-		tag := f.Tag.Get("json")
+		tag := strings.TrimSuffix(strings.TrimPrefix(string(f.Tag), `json:"`), `"`) // ours have no other key, and no escapes
 		name, option, _ := strings.Cut(tag, ",")
 		switch {
 		case f.Anonymous && tag == "":
@@ -113,77 +112,20 @@ var readers = sync.Pool{New: func() any {
 func unmarshal(object []byte, into any) error {
 	r := readers.Get().(*reader)
 	defer readers.Put(r)
-	r.buf = *bytes.NewBuffer(object)
+	return r.whole(object, reflect.ValueOf(into).Elem())
+}
+
+// whole reads a value that is all there is.
+func (r *reader) whole(raw []byte, into reflect.Value) error {
+	r.buf = *bytes.NewBuffer(raw)
 	r.dec.Reset(&r.buf)
-	if err := r.value(reflect.ValueOf(into).Elem()); err != nil {
+	if err := r.value(into); err != nil {
 		return err
 	}
 	if _, err := r.dec.ReadToken(); err != io.EOF {
 		return errors.New("more than one value")
 	}
 	return nil
-}
-
-// unmarshalFields reads the fields of a struct one by one. Each must be a JSON value, and none may come twice.
-func unmarshalFields(fields iter.Seq2[string, []byte], into any) error {
-	r := readers.Get().(*reader)
-	defer readers.Put(r)
-	v := reflect.ValueOf(into).Elem()
-	s := shapeOf(v.Type())
-	for name, raw := range fields {
-		i, known := s.byName[name]
-		if !known {
-			continue
-		}
-		f := v.FieldByIndex(s.members[i].index)
-		if r.plain(f, raw) {
-			continue
-		}
-		r.buf = *bytes.NewBuffer(raw)
-		r.dec.Reset(&r.buf)
-		if err := r.value(f); err != nil {
-			return within(err, name)
-		}
-	}
-	return nil
-}
-
-// plain reads the usual values without the decoder: a text without escapes, true, a whole number. It reports whether
-// it did.
-func (r *reader) plain(v reflect.Value, raw []byte) bool {
-	last := len(raw) - 1
-	switch v.Kind() {
-	case reflect.String:
-		if last < 1 || raw[0] != '"' || raw[last] != '"' || bytes.IndexByte(raw, '\\') >= 0 {
-			return false
-		}
-		v.SetString(r.text(raw[1:last]))
-		return true
-	case reflect.Bool:
-		if string(raw) != "true" {
-			return false
-		}
-		v.SetBool(true)
-		return true
-	case reflect.Int64, reflect.Float64:
-		if last < 0 || last > 14 { // exact as a float too
-			return false
-		}
-		n := int64(0)
-		for _, c := range raw {
-			if c < '0' || c > '9' {
-				return false
-			}
-			n = 10*n + int64(c-'0')
-		}
-		if v.Kind() == reflect.Float64 {
-			v.SetFloat(float64(n))
-		} else {
-			v.SetInt(n)
-		}
-		return true
-	}
-	return false
 }
 
 func (r *reader) value(v reflect.Value) error {

@@ -2,43 +2,51 @@ package idb
 
 import (
 	"context"
+	"slices"
+	"strconv"
 	"strings"
 	"syscall/js"
 
-	"loomwright/calc/harness"
 	"loomwright/storage"
 )
 
 // The count is the number of edits saved in each build, kept in local storage beside the database. Its only use is to
-// notice that the database is not what it was: a count can be behind the database, never ahead of it.
-
-// notJSON stands before the text: the framework reads all of local storage at its start and takes JSON for its own.
-const notJSON = "="
+// notice that the database is not what it was: a count can be behind the database, never ahead of it. It is words, BUILD=EDITS:
+// the framework reads all of local storage at its start and takes JSON for its own.
 
 func countKey(name string) string { return name + ".saved" }
 
 // readCount returns the count, or nothing where there is none that can be read.
 func readCount(name string) map[string]int {
 	v, err := try(func() js.Value { return js.Global().Get("localStorage").Call("getItem", countKey(name)) })
-	var count map[string]int
-	if err != nil || v.Type() != js.TypeString || harness.Decode([]byte(strings.TrimPrefix(v.String(), notJSON)), &count) != nil {
+	if err != nil || v.Type() != js.TypeString {
 		return nil
+	}
+	count := map[string]int{}
+	for entry := range strings.FieldsSeq(v.String()) {
+		build, number, _ := strings.Cut(entry, "=")
+		n, err := strconv.Atoi(number)
+		if err != nil {
+			return nil
+		}
+		count[build] = n
 	}
 	return count
 }
 
 // writeCount keeps the count. Where local storage is refused or full there is none: the database does not need it.
 func writeCount(name string, count map[string]int) {
-	text, err := harness.Encode(count)
-	if err != nil {
-		return
+	var entries []string
+	for build, n := range count {
+		entries = append(entries, build+"="+strconv.Itoa(n))
 	}
+	slices.Sort(entries)
 	_, _ = try(func() js.Value {
 		local := js.Global().Get("localStorage")
 		if len(count) == 0 {
 			return local.Call("removeItem", countKey(name))
 		}
-		return local.Call("setItem", countKey(name), notJSON+string(text))
+		return local.Call("setItem", countKey(name), strings.Join(entries, " "))
 	})
 }
 

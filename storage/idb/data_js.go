@@ -8,7 +8,6 @@ import (
 	"slices"
 	"syscall/js"
 
-	"loomwright/calc/harness"
 	"loomwright/storage"
 )
 
@@ -41,15 +40,36 @@ func (s *Store) list(ctx context.Context) (list []storage.About, err error) {
 		}
 		list = nil
 		for i := range rows.Length() {
-			var about storage.About
-			if err := harness.Decode([]byte(rows.Index(i).String()), &about); err != nil {
-				return fmt.Errorf("%w: entry of a build: %w", storage.ErrCorrupt, err)
-			}
-			list = append(list, about)
+			list = append(list, aboutOf(rows.Index(i)))
 		}
 		return nil
 	})
 	return list, err
+}
+
+// Small things are kept as the browser keeps objects, not as JSON: nothing has to be parsed before the first page.
+
+func aboutRow(a storage.About) map[string]any {
+	return map[string]any{"build": a.Build, "title": a.Title, "car": a.Car, "gone": a.Gone, "edits": a.Edits, "at": a.At}
+}
+
+func aboutOf(row js.Value) storage.About {
+	return storage.About{Build: text(row, "build"), Title: text(row, "title"), Car: text(row, "car"),
+		Gone: row.Get("gone").Truthy(), Edits: number(row, "edits"), At: text(row, "at")}
+}
+
+func text(row js.Value, name string) string {
+	if v := row.Get(name); v.Type() == js.TypeString {
+		return v.String()
+	}
+	return ""
+}
+
+func number(row js.Value, name string) int {
+	if v := row.Get(name); v.Type() == js.TypeNumber {
+		return v.Int()
+	}
+	return 0
 }
 
 // Load implements storage.Store.
@@ -125,11 +145,15 @@ func toJS(data []byte) js.Value {
 }
 
 func readSnapshot(build string, v js.Value) storage.Snapshot {
-	out := storage.Snapshot{Build: build, App: v.Get("app").String()}
-	if harness.Decode([]byte(v.Get("counts").String()), &out.Counts) != nil {
-		return storage.Snapshot{} // as good as none
+	devices, data := v.Get("devices"), v.Get("data")
+	if devices.Type() != js.TypeObject || !data.InstanceOf(js.Global().Get("Uint8Array")) {
+		return storage.Snapshot{} // another form: as good as none
 	}
-	out.Data = toGo(v.Get("data"), 0)
+	out := storage.Snapshot{Build: build, App: text(v, "app"), Counts: map[string]int64{}, Data: toGo(data, 0)}
+	for i := range devices.Length() {
+		d := devices.Index(i)
+		out.Counts[text(d, "id")] = int64(number(d, "last"))
+	}
 	return out
 }
 
@@ -183,20 +207,16 @@ func (s *Store) Raw(ctx context.Context, build string) (data []byte, err error) 
 
 // Append implements storage.Store.
 func (s *Store) Append(ctx context.Context, about storage.About, lines []storage.Line) error {
-	entry, err := harness.Encode(about)
-	if err != nil {
-		return fmt.Errorf("storage: entry of build %q: %w", about.Build, err)
-	}
 	save := func(t *tx, lines []storage.Line) error {
 		for _, line := range lines {
 			if _, err := t.request(edits, "add", string(line.Raw), lineKey(about.Build, line)); err != nil {
 				return err
 			}
 		}
-		_, err := t.request(meta, "put", string(entry), []any{"build", about.Build})
+		_, err := t.request(meta, "put", aboutRow(about), []any{"build", about.Build})
 		return err
 	}
-	err = s.write(ctx, "strict", []any{edits, meta}, func(t *tx) error { return save(t, lines) })
+	err := s.write(ctx, "strict", []any{edits, meta}, func(t *tx) error { return save(t, lines) })
 	if named(err, "ConstraintError") { // some are there: the same ones, or others?
 		err = s.write(ctx, "strict", []any{edits, meta}, func(t *tx) error {
 			var fresh []storage.Line
@@ -226,12 +246,12 @@ func lineKey(build string, line storage.Line) []any { return []any{build, line.D
 
 // PutSnapshot implements storage.Store.
 func (s *Store) PutSnapshot(ctx context.Context, snapshot storage.Snapshot) error {
-	counts, err := harness.Encode(snapshot.Counts)
-	if err != nil {
-		return fmt.Errorf("storage: snapshot of %q: %w", snapshot.Build, err)
+	var devices []any
+	for _, id := range slices.Sorted(maps.Keys(snapshot.Counts)) {
+		devices = append(devices, map[string]any{"id": id, "last": snapshot.Counts[id]})
 	}
 	return s.write(ctx, "relaxed", []any{snapshots}, func(t *tx) error {
-		row := map[string]any{"app": snapshot.App, "counts": string(counts), "data": toJS(snapshot.Data)}
+		row := map[string]any{"app": snapshot.App, "devices": devices, "data": toJS(snapshot.Data)}
 		_, err := t.request(snapshots, "put", row, snapshot.Build)
 		return err
 	})
@@ -292,9 +312,9 @@ func (s *Store) Meta(ctx context.Context, key string) (value string, err error) 
 	s.mu.Lock()
 	older := s.older
 	s.mu.Unlock()
-	missing := fmt.Errorf("storage: value %q: %w", key, storage.ErrMissing)
+	missing := func() error { return fmt.Errorf("storage: value %q: %w", key, storage.ErrMissing) }
 	if older && key == storage.DeviceKey {
-		return "", missing
+		return "", missing()
 	}
 	err = s.read(ctx, []any{meta}, func(t *tx) error {
 		v, err := t.get(meta, "get", []any{"value", key})
@@ -302,7 +322,7 @@ func (s *Store) Meta(ctx context.Context, key string) (value string, err error) 
 			return err
 		}
 		if v.IsUndefined() {
-			return missing
+			return missing()
 		}
 		value = v.String()
 		return nil

@@ -20,7 +20,7 @@ const schema = 1
 const (
 	edits     = "edits"     // [build, device, n] → the line as a string
 	blobs     = "blobs"     // sha-256 → bytes
-	snapshots = "snapshots" // build → {app, counts, data}
+	snapshots = "snapshots" // build → {app, devices: [{id, last}], data}
 	meta      = "meta"      // ["build", id] → its entry as JSON; ["value", key] → string
 )
 
