@@ -12,7 +12,7 @@ type linear struct {
 	single  []int // by size: the column it begins with
 	columns []bin // all that were found, kept from one solution to the next
 	costs   []float64
-	cut     [][]int     // by column: the sizes it cuts
+	cut     [][]int // by column: the sizes it cuts
 	sums    []float64
 	basis   []int       // by row: a column, or -1 for what is too much in the row (needs) or left over (on hand)
 	inverse [][]float64 // of the basis

@@ -2,18 +2,20 @@ package stock
 
 import "slices"
 
-// What is searched through at most. Source: our choice, so that it takes a tenth of a second on a phone at most.
+// What is searched through at most. Source: our choice, so that it takes some tenths of a second on a phone.
 const (
 	mostSearched = 24     // pieces
-	mostTries    = 200000 // pieces put somewhere
+	wholeTries   = 200000 // pieces put somewhere, for the whole plan
+	partTries    = 1500   // and for a part of it
+	partRounds   = 200    // parts
 )
 
 // search puts the pieces one after another, long ones first, into every bin that is open and every kind that can be
-// opened, leaving off where the cost cannot get below limit. It returns a cheaper plan if there is one, and whether it has
-// seen all.
-func (p *problem) search(limit int) (best []bin, all bool) {
+// opened, leaving off where the cost cannot get below limit, and altogether after so many tries. It returns a cheaper plan
+// if there is one, and whether it has seen all. most is as it was afterwards.
+func (p *problem) search(need, most []int, limit, mostTries int) (best []bin, all bool) {
 	var pieces []int // sizes
-	for i, n := range p.need {
+	for i, n := range need {
 		for range n {
 			pieces = append(pieces, i)
 		}
@@ -42,11 +44,10 @@ func (p *problem) search(limit int) (best []bin, all bool) {
 	type open struct{ kind, room int }
 	var bins []open
 	in := make([]int, len(pieces)) // by piece: its bin, or -1 - kind alone
-	most := p.stocked()
-	free := 0 // room in bins that are open or on hand
-	for _, k := range p.kinds {
+	free := 0                      // room in bins that are open or on hand
+	for i, k := range p.kinds {
 		if k.limited {
-			free += k.room * k.most
+			free += k.room * most[i]
 		}
 	}
 	tries := 0
@@ -57,11 +58,11 @@ func (p *problem) search(limit int) (best []bin, all bool) {
 				limit = cost
 				best = best[:0]
 				for _, b := range bins {
-					best = append(best, bin{b.kind, make([]int, len(p.need))})
+					best = append(best, bin{b.kind, make([]int, len(need))})
 				}
 				for j, at := range in {
 					if at < 0 {
-						best = append(best, bin{-1 - at, make([]int, len(p.need))})
+						best = append(best, bin{-1 - at, make([]int, len(need))})
 						at = len(best) - 1
 					}
 					best[at].pattern[pieces[j]]++

@@ -34,13 +34,16 @@ func (p *problem) solve() (best []bin, lower int) {
 		}
 	}
 	if least > lower {
-		bins, all := p.search(least)
+		bins, all := p.search(p.need, p.stocked(), least, wholeTries)
 		if bins != nil {
 			keep(bins)
 		}
 		if all && slices.Equal(p.size, p.low) { // units that are not rounded
 			lower = least
 		}
+	}
+	if least > lower {
+		keep(p.mend(slices.Clone(best), lower))
 	}
 	return best, min(lower, least)
 }
