@@ -201,6 +201,7 @@ func FuzzRun(f *testing.F) {
 		`{"op":"survey","readings":[{"path":{"a":1},"value_mm":100,"sigma_mm":2}]}`, "\n\r\n{}\n[1]\n", `{"op":"tag","text":"A","ecc":"H"}`,
 		`{"op":"fault","volts":12,"source_ohm":0.02,"size":"20 AWG","length_m":7.5,"celsius":20,"fuse_a":20}`, "\xef\xbb\xbf\xff",
 		`{"op":"ampacity","size":"4/0 AWG","insulation_c":60,"engine_space":true,"bundled":99,"ambient_c":-40}`,
+		`{"op":"bundle","diameters_mm":[2,1.6,3],"grade":"quick"}`, `{"op":"stock","stock_mm":100,"lengths_mm":[60,50,1e-7]}`,
 		`{"op":"pull","size":"10 mm2","standard":"IEC 60352-2"}`, `{"op":"resistance","size":"18","length_m":1e300,"celsius":-0}`,
 	} {
 		f.Add([]byte(s))
