@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
@@ -21,7 +22,7 @@ var payloadWords = map[tag.Payload]struct{ name, under string }{
 
 // printing is how tags are printed; with a measure in the address it is the pad for that measure.
 func (p *page) printing() (body []app.UI, whole app.UI) {
-	if m, ok := measures[p.At.Record]; ok {
+	if m, ok := measures()[p.At.Record]; ok {
 		return nil, p.measurePad(m)
 	}
 	s := p.loadPrint()
@@ -204,20 +205,22 @@ type measure struct {
 	grid  bool // part of a custom sheet
 }
 
-var measures = map[string]measure{
-	"cols":   {name: "Columns", grid: true, count: func(s *settings) *int { return &s.Custom.Cols }},
-	"rows":   {name: "Rows", grid: true, count: func(s *settings) *int { return &s.Custom.Rows }},
-	"labelw": {name: "Label, wide", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.LabelW }},
-	"labelh": {name: "Label, high", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.LabelH }},
-	"pitchx": {name: "From label to label, across", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.PitchX }},
-	"pitchy": {name: "From label to label, down", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.PitchY }},
-	"left":   {name: "Margin, left", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.Left }},
-	"top":    {name: "Margin, top", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.Top }},
-	"pagew":  {name: "Page, wide", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.PageW }},
-	"pageh":  {name: "Page, high", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.PageH }},
-	"start":  {name: "Start at label", count: func(s *settings) *int { return &s.Start }},
-	"width":  {name: "QR square, at most", of: func(s *settings) *unit.Length { return &s.Width }},
-}
+var measures = sync.OnceValue(func() map[string]measure {
+	return map[string]measure{
+		"cols":   {name: "Columns", grid: true, count: func(s *settings) *int { return &s.Custom.Cols }},
+		"rows":   {name: "Rows", grid: true, count: func(s *settings) *int { return &s.Custom.Rows }},
+		"labelw": {name: "Label, wide", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.LabelW }},
+		"labelh": {name: "Label, high", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.LabelH }},
+		"pitchx": {name: "From label to label, across", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.PitchX }},
+		"pitchy": {name: "From label to label, down", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.PitchY }},
+		"left":   {name: "Margin, left", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.Left }},
+		"top":    {name: "Margin, top", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.Top }},
+		"pagew":  {name: "Page, wide", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.PageW }},
+		"pageh":  {name: "Page, high", grid: true, of: func(s *settings) *unit.Length { return &s.Custom.PageH }},
+		"start":  {name: "Start at label", count: func(s *settings) *int { return &s.Start }},
+		"width":  {name: "QR square, at most", of: func(s *settings) *unit.Length { return &s.Width }},
+	}
+})
 
 var (
 	gridMeasures  = []string{"cols", "rows", "labelw", "labelh", "pitchx", "pitchy", "left", "top", "pagew", "pageh"}
@@ -237,7 +240,7 @@ func (p *page) measureRows(keys []string) []app.UI {
 	var rows []app.UI
 	for _, k := range keys {
 		to := p.At.On("make").In(partPrint).With(k)
-		rows = append(rows, kit.Row("", measures[k].name, "", measures[k].shown(s, sys), "", kit.To(to), to))
+		rows = append(rows, kit.Row("", measures()[k].name, "", measures()[k].shown(s, sys), "", kit.To(to), to))
 	}
 	return []app.UI{app.Div().Class("rows").Body(rows...)}
 }
@@ -282,7 +285,7 @@ func (p *page) onMeasure(ctx app.Context, key string) {
 
 // setMeasure keeps a measure and goes back. Zero is a margin like any other.
 func (p *page) setMeasure(ctx app.Context, text string) {
-	m := measures[p.At.Record]
+	m := measures()[p.At.Record]
 	var n int
 	var l unit.Length
 	if m.count != nil {

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/go-json-experiment/json/jsontext"
@@ -14,19 +15,21 @@ import (
 )
 
 // fieldWords are the words for the fields of records whose JSON names are not words themselves.
-var fieldWords = map[string]string{
-	"a": "from", "b": "to", "allowBy": "how allowances are made", "allowFlat": "flat allowance", "allowPercent": "allowance in per cent",
-	"stripCrimp": "strip and crimp", "serviceLoop": "service loop", "spliceEnd": "splice", "dripLoop": "drip loop",
-	"passThrough": "pass-through", "cornerEach": "each corner", "fixed": "where the split is fixed", "travel": "how far the mount moves",
-	"gone": "deleted", "became": "became", "base": "colour", "via": "must pass", "on": "what it is on", "of": "copy of",
-	"unit": "counts in", "volts": "supply volts", "drip": "drip loop", "at": "read at", "text": "as typed", "twist": "twisted with",
-	"sigma": "give or take", "thick": "string's thickness", "zero": "tape at the start", "out": "thrown out", "outWhy": "thrown out because",
-	"stringThick": "string's thickness", "margin": "how sure a cut must be",
-}
+var fieldWords = sync.OnceValue(func() map[string]string {
+	return map[string]string{
+		"a": "from", "b": "to", "allowBy": "how allowances are made", "allowFlat": "flat allowance", "allowPercent": "allowance in per cent",
+		"stripCrimp": "strip and crimp", "serviceLoop": "service loop", "spliceEnd": "splice", "dripLoop": "drip loop",
+		"passThrough": "pass-through", "cornerEach": "each corner", "fixed": "where the split is fixed", "travel": "how far the mount moves",
+		"gone": "deleted", "became": "became", "base": "colour", "via": "must pass", "on": "what it is on", "of": "copy of",
+		"unit": "counts in", "volts": "supply volts", "drip": "drip loop", "at": "read at", "text": "as typed", "twist": "twisted with",
+		"sigma": "give or take", "thick": "string's thickness", "zero": "tape at the start", "out": "thrown out", "outWhy": "thrown out because",
+		"stringThick": "string's thickness", "margin": "how sure a cut must be",
+	}
+})
 
 // FieldWord is what a field is called on screen.
 func FieldWord(field string) string {
-	if w, ok := fieldWords[field]; ok {
+	if w, ok := fieldWords()[field]; ok {
 		return w
 	}
 	return field

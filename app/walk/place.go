@@ -95,7 +95,7 @@ func (p *routePage) placeCard(place harness.Place) (body, foot []app.UI) {
 	if p.kinds {
 		var chips []app.UI
 		for _, k := range harness.PlaceKinds {
-			chips = append(chips, kit.Choice(kindWord[k], "", k == place.Kind, p.onKind(k), id, string(k)))
+			chips = append(chips, kit.Choice(kindWord()[k], "", k == place.Kind, p.onKind(k), id, string(k)))
 		}
 		body = append(body, kit.Chips(chips...))
 	}
@@ -190,7 +190,7 @@ func (p *routePage) adding(from harness.Place, connected bool) (body, foot []app
 	}
 	var chips []app.UI
 	for _, k := range kinds {
-		label, under := kindWord[k], freeName(b, k)
+		label, under := kindWord()[k], freeName(b, k)
 		if strings.TrimSpace(name) != "" {
 			under = strings.TrimSpace(name)
 		}

@@ -190,7 +190,7 @@ func (p *routePage) splitting(r harness.Run) []app.UI {
 		if strings.TrimSpace(name) != "" {
 			under = strings.TrimSpace(name)
 		}
-		chips = append(chips, kit.Choice(kindWord[k], under, false, p.onSplit(k), r.ID, string(k)))
+		chips = append(chips, kit.Choice(kindWord()[k], under, false, p.onSplit(k), r.ID, string(k)))
 	}
 	return []app.UI{
 		app.P().Text("The run becomes two. What was read stays: as soon as one part is read, the other is the rest."),

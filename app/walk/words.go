@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"loomwright/app/kit"
@@ -12,16 +13,18 @@ import (
 )
 
 // kindWord is a kind of place as a name begins with it.
-var kindWord = map[harness.PlaceKind]string{
-	harness.Controller: "Controller", harness.Device: "Device", harness.Split: "Split", harness.PassThrough: "Pass-through",
-	harness.Panel: "Panel", harness.TerminalStrip: "Terminal strip", harness.Splice: "Splice", harness.Ground: "Ground",
-	harness.Supply: "Supply", harness.Inline: "Inline connector", harness.CarWire: "Car wire",
-}
+var kindWord = sync.OnceValue(func() map[harness.PlaceKind]string {
+	return map[harness.PlaceKind]string{
+		harness.Controller: "Controller", harness.Device: "Device", harness.Split: "Split", harness.PassThrough: "Pass-through",
+		harness.Panel: "Panel", harness.TerminalStrip: "Terminal strip", harness.Splice: "Splice", harness.Ground: "Ground",
+		harness.Supply: "Supply", harness.Inline: "Inline connector", harness.CarWire: "Car wire",
+	}
+})
 
 // freeName is the name a new place of a kind gets when nobody gives it one: the word and the number after the highest of
 // the living places. The first controller has no number.
 func freeName(b *harness.Build, kind harness.PlaceKind) string {
-	word := kindWord[kind]
+	word := kindWord()[kind]
 	if word == "" {
 		word = "Place"
 	}

@@ -1,6 +1,9 @@
 package unit
 
-import "strings"
+import (
+	"strings"
+	"sync"
+)
 
 // Colour is the colour of a wire: its base and the stripe on it, as full English names ("red", "white"). A name that is
 // not known is kept as it was typed. Empty is not known, or no stripe.
@@ -35,28 +38,30 @@ var colours = []colour{
 	{"silver", "SR", "", []string{"slv", "silber"}},
 }
 
-// germanOnly holds the codes that mean another colour, or none, outside German charts: bl may be black or blue, gr green or
-// grey. They count only beside a name or code that is German without doubt.
-var (
-	colourNames = map[string]string{}
-	colourCodes = map[string]string{}
-	germanOnly  = map[string]string{"bl": "blue", "gr": "grey", "rs": "pink"}
-	germanSure  = map[string]bool{}
-)
+// palette finds colours by what people write.
+type palette struct {
+	names, codes map[string]string // by what is written; by name
+	// germanOnly holds the codes that mean another colour, or none, outside German charts: bl may be black or blue, gr green
+	// or grey. They count only beside a name or code that is German without doubt.
+	germanOnly map[string]string
+	germanSure map[string]bool
+}
 
-func init() {
+var byWord = sync.OnceValue(func() palette {
+	p := palette{map[string]string{}, map[string]string{}, map[string]string{"bl": "blue", "gr": "grey", "rs": "pink"}, map[string]bool{}}
 	for _, c := range colours {
-		colourCodes[c.name] = c.code
+		p.codes[c.name] = c.code
 		for _, key := range append([]string{c.name, strings.ToLower(c.code), c.german}, c.others...) {
-			if key != "" && germanOnly[key] == "" {
-				colourNames[key] = c.name
+			if key != "" && p.germanOnly[key] == "" {
+				p.names[key] = c.name
 			}
 		}
 	}
 	for _, key := range []string{"sw", "rt", "ge", "ws", "schwarz", "rot", "gelb", "grün", "gruen", "blau", "violett", "grau", "weiss", "weiß", "braun"} {
-		germanSure[key] = true
+		p.germanSure[key] = true
 	}
-}
+	return p
+})
 
 // ColourNames lists the full names in the order of IEC 60757.
 func ColourNames() []string {
@@ -69,7 +74,7 @@ func ColourNames() []string {
 
 // ColourCode returns the two letters of IEC 60757 for a full name ("red": "RD"), or the text itself if it is not one.
 func ColourCode(name string) string {
-	if code, ok := colourCodes[name]; ok {
+	if code, ok := byWord().codes[name]; ok {
 		return code
 	}
 	return name
@@ -81,16 +86,16 @@ func ColourCode(name string) string {
 func ParseColour(text string) Colour {
 	text = strings.Join(strings.Fields(text), " ")
 	base, tracer := splitColour(text)
-	german := germanSure[strings.ToLower(base)] || germanSure[strings.ToLower(tracer)]
+	german := byWord().germanSure[strings.ToLower(base)] || byWord().germanSure[strings.ToLower(tracer)]
 	return Colour{colourName(base, german), colourName(tracer, german)}
 }
 
 func colourName(part string, german bool) string {
 	key := strings.ToLower(part)
-	if german && germanOnly[key] != "" {
-		return germanOnly[key]
+	if german && byWord().germanOnly[key] != "" {
+		return byWord().germanOnly[key]
 	}
-	if name, ok := colourNames[key]; ok {
+	if name, ok := byWord().names[key]; ok {
 		return name
 	}
 	return part
@@ -121,7 +126,7 @@ func splitColour(text string) (base, tracer string) {
 
 func known(part string) bool {
 	key := strings.ToLower(part)
-	return colourNames[key] != "" || germanOnly[key] != ""
+	return byWord().names[key] != "" || byWord().germanOnly[key] != ""
 }
 
 func isCode(part string) bool {

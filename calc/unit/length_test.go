@@ -85,7 +85,7 @@ func TestParseLength(t *testing.T) {
 
 func TestParseLengthKnowsEveryVulgarFraction(t *testing.T) {
 	tape := map[rune]Length{'½': 32, '¼': 16, '¾': 48, '⅛': 8, '⅜': 24, '⅝': 40, '⅞': 56}
-	for r := range vulgar {
+	for r := range vulgar() {
 		got, err := ParseLength("14"+string(r), Imperial)
 		if n, ok := tape[r]; ok {
 			if want := 14*Inch + n*Inch/64; err != nil || got != want {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/bits"
 	"strings"
+	"sync"
 	"unicode"
 )
 
@@ -96,11 +97,13 @@ func ParseLength(text string, def System) (Length, error) {
 }
 
 // vulgar holds the fractions that are one sign, and the ligature of a one above a stroke.
-var vulgar = map[rune]string{
-	'½': "1/2", '⅓': "1/3", '⅔': "2/3", '¼': "1/4", '¾': "3/4", '⅕': "1/5", '⅖': "2/5", '⅗': "3/5", '⅘': "4/5",
-	'⅙': "1/6", '⅚': "5/6", '⅐': "1/7", '⅛': "1/8", '⅜': "3/8", '⅝': "5/8", '⅞': "7/8", '⅑': "1/9", '⅒': "1/10",
-	'↉': "0/3", '⅟': "1/",
-}
+var vulgar = sync.OnceValue(func() map[rune]string {
+	return map[rune]string{
+		'½': "1/2", '⅓': "1/3", '⅔': "2/3", '¼': "1/4", '¾': "3/4", '⅕': "1/5", '⅖': "2/5", '⅗': "3/5", '⅘': "4/5",
+		'⅙': "1/6", '⅚': "5/6", '⅐': "1/7", '⅛': "1/8", '⅜': "3/8", '⅝': "5/8", '⅞': "7/8", '⅑': "1/9", '⅒': "1/10",
+		'↉': "0/3", '⅟': "1/",
+	}
+})
 
 // tidy returns the text in lower case with one sign for each meaning: ' for feet, " for inches, - / and plain spaces.
 func tidy(text string) string {
@@ -116,7 +119,7 @@ func tidy(text string) string {
 		case '/', '⁄', '∕', '／':
 			b.WriteByte('/')
 		default:
-			if f, ok := vulgar[r]; ok {
+			if f, ok := vulgar()[r]; ok {
 				b.WriteString(" " + f)
 			} else if unicode.IsSpace(r) || r == '\u200b' {
 				b.WriteByte(' ')
@@ -179,13 +182,15 @@ func lex(s string) []token {
 	return tokens
 }
 
-var lengthUnits = map[string]Length{
-	"mm": Millimetre, "millimetre": Millimetre, "millimetres": Millimetre, "millimeter": Millimetre, "millimeters": Millimetre,
-	"cm": Centimetre, "centimetre": Centimetre, "centimetres": Centimetre, "centimeter": Centimetre, "centimeters": Centimetre,
-	"m": Metre, "metre": Metre, "metres": Metre, "meter": Metre, "meters": Metre,
-	"in": Inch, "inch": Inch, "inches": Inch, `"`: Inch, "zoll": Inch,
-	"ft": Foot, "foot": Foot, "feet": Foot, "'": Foot,
-}
+var lengthUnits = sync.OnceValue(func() map[string]Length {
+	return map[string]Length{
+		"mm": Millimetre, "millimetre": Millimetre, "millimetres": Millimetre, "millimeter": Millimetre, "millimeters": Millimetre,
+		"cm": Centimetre, "centimetre": Centimetre, "centimetres": Centimetre, "centimeter": Centimetre, "centimeters": Centimetre,
+		"m": Metre, "metre": Metre, "metres": Metre, "meter": Metre, "meters": Metre,
+		"in": Inch, "inch": Inch, "inches": Inch, `"`: Inch, "zoll": Inch,
+		"ft": Foot, "foot": Foot, "feet": Foot, "'": Foot,
+	}
+})
 
 // trouble is a ParseError without the text.
 type trouble struct {
@@ -255,7 +260,7 @@ func (p *parser) length() (Length, error) {
 func (p *parser) unit(last Length) (Length, error) {
 	t := p.peek(0)
 	if t.kind == 'a' {
-		if u, ok := lengthUnits[strings.TrimSuffix(t.text, ".")]; ok {
+		if u, ok := lengthUnits()[strings.TrimSuffix(t.text, ".")]; ok {
 			p.next++
 			return u, nil
 		}
