@@ -67,13 +67,9 @@ func garbled(s string) bool {
 	return false
 }
 
-var monthNames = map[string]bool{}
-
-func init() {
-	for _, m := range strings.Fields("jan feb mar apr may jun jul aug sep oct nov dec mär mai okt dez sept january february march april june july august september october november december") {
-		monthNames[m] = true
-	}
-}
+// months are their names, in English and German, with a space around each.
+const months = " jan feb mar apr may jun jul aug sep oct nov dec mär mai okt dez sept january february march april june july august " +
+	"september october november december "
 
 // damage tells what a spreadsheet may have made of a cell that is no text for it: a date of 1-2, a power of ten of 12E3. It
 // is empty if nothing shows.
@@ -82,16 +78,16 @@ func damage(s string) string {
 		return "a spreadsheet left its error here instead of the value"
 	}
 	parts := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return strings.ContainsRune("-./ ", r) })
-	months, numbers := 0, 0
+	named, numbers := 0, 0
 	for _, p := range parts {
 		switch {
-		case monthNames[p]:
-			months++
+		case strings.Contains(months, " "+p+" "):
+			named++
 		case isNumber(p):
 			numbers++
 		}
 	}
-	if n := len(parts); months == 1 && numbers >= 1 && n <= 3 && months+numbers == n || n == 3 && numbers == 3 && dateSized(parts) && len(s) >= 8 {
+	if n := len(parts); named == 1 && numbers >= 1 && n <= 3 && named+numbers == n || n == 3 && numbers == 3 && dateSized(parts) && len(s) >= 8 {
 		return "a date: a spreadsheet makes one of texts such as 1-2 or 1/2"
 	}
 	mantissa, power, ok := strings.Cut(strings.ToUpper(s), "E+")

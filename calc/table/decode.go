@@ -2,7 +2,6 @@ package table
 
 import (
 	"bytes"
-	"encoding/binary"
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
@@ -39,9 +38,9 @@ func decode(data []byte, as Encoding) (text string, used Encoding) {
 	}
 	switch as {
 	case UTF16Little:
-		return fromUTF16(data, binary.LittleEndian), as
+		return fromUTF16(data, 0), as
 	case UTF16Big:
-		return fromUTF16(data, binary.BigEndian), as
+		return fromUTF16(data, 1), as
 	case Windows1252:
 		return from1252(data), as
 	}
@@ -92,10 +91,11 @@ func multibyte(data []byte) (long, broken int) {
 	return long, broken
 }
 
-func fromUTF16(data []byte, order binary.ByteOrder) string {
+// fromUTF16 reads pairs of bytes, the lower one at low, 0 or 1.
+func fromUTF16(data []byte, low int) string {
 	units := make([]uint16, 0, len(data)/2+1)
 	for ; len(data) >= 2; data = data[2:] {
-		units = append(units, order.Uint16(data))
+		units = append(units, uint16(data[low])|uint16(data[1-low])<<8)
 	}
 	text := string(utf16.Decode(units))
 	if len(data) == 1 {

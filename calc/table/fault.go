@@ -31,11 +31,14 @@ const (
 	Doubled       FaultKind = "two tracers"
 )
 
-var badFaults = map[FaultKind]bool{NoCavity: true, Several: true, Duplicate: true, BadSize: true, BadLength: true, TooManyCells: true,
-	ControlSigns: true, LongCell: true, OpenQuote: true, Damaged: true}
-
 // Bad reports whether a row with this fault is left out until it is mended.
-func (k FaultKind) Bad() bool { return badFaults[k] }
+func (k FaultKind) Bad() bool {
+	switch k {
+	case NoCavity, Several, Duplicate, BadSize, BadLength, TooManyCells, ControlSigns, LongCell, OpenQuote, Damaged:
+		return true
+	}
+	return false
+}
 
 // Fault is one thing that is wrong with a row, or that was taken in a way that a person should see.
 type Fault struct {

@@ -1,6 +1,9 @@
 package table
 
-import "strings"
+import (
+	"strings"
+	"sync"
+)
 
 // Field is what a column holds.
 type Field string
@@ -55,20 +58,36 @@ var headings = []struct {
 	{Note, "note|notes|remark|remarks|comment|comments|info|bemerkung|bemerkungen|notiz|kommentar|hinweis"},
 }
 
-var headingField = map[string]Field{}
-
-func init() {
+// headingField is headings by word. It is made when the first list is read, as most starts of the app read none.
+var headingField = sync.OnceValue(func() map[string]Field {
+	fields := map[string]Field{}
 	for _, h := range headings {
 		for _, w := range strings.Split(h.words, "|") {
-			headingField[w] = h.field
+			fields[w] = h.field
 		}
 	}
-}
+	return fields
+})
 
-// headingUnits are units as they stand in headings, by the fold of what is in brackets or after the word.
-var headingUnits = map[string]string{
-	"mm": "mm", "millimetres": "mm", "millimeters": "mm", "cm": "cm", "m": "m", "metres": "m", "meters": "m", "in": "in", "inch": "in",
-	"inches": "in", "ft": "ft", "feet": "ft", "awg": "AWG", "ga": "AWG", "gauge": "AWG", "mm2": "mm2", "mm²": "mm2", "sq mm": "mm2", "sqmm": "mm2", "qmm": "mm2",
+// headingUnit is a unit as it stands in a heading, in brackets or after the word; "" if it is none.
+func headingUnit(fold string) string {
+	switch fold {
+	case "mm", "millimetres", "millimeters":
+		return "mm"
+	case "cm", "m", "in", "ft":
+		return fold
+	case "metres", "meters":
+		return "m"
+	case "inch", "inches":
+		return "in"
+	case "feet":
+		return "ft"
+	case "awg", "ga", "gauge":
+		return "AWG"
+	case "mm2", "mm²", "sq mm", "sqmm", "qmm":
+		return "mm2"
+	}
+	return ""
 }
 
 // foldHeading returns the words of a heading in lower case with one space between them; signs part words.
@@ -85,19 +104,16 @@ func heading(cell string) (Field, string) {
 	if fold == "" || len(fold) > 60 {
 		return Unused, ""
 	}
-	unit := ""
-	if u, ok := headingUnits[fold]; ok {
-		unit = u
-	}
-	if f, ok := headingField[fold]; ok {
+	unit := headingUnit(fold)
+	if f, ok := headingField()[fold]; ok {
 		return f, unit
 	}
 	// "Length (mm)", "Wire size AWG": the unit goes, the rest is a heading.
 	parts := strings.Split(fold, " ")
 	for n := 1; n <= 2 && n < len(parts); n++ {
 		tail := strings.Join(parts[len(parts)-n:], " ")
-		if u, ok := headingUnits[tail]; ok {
-			if f, ok := headingField[strings.Join(parts[:len(parts)-n], " ")]; ok {
+		if u := headingUnit(tail); u != "" {
+			if f, ok := headingField()[strings.Join(parts[:len(parts)-n], " ")]; ok {
 				return f, u
 			}
 		}

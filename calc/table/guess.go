@@ -13,8 +13,8 @@ func (rd *reader) sniffSeparator(text string) Separator {
 		all = all[:head]
 	}
 	if rest, ok := strings.CutPrefix(strings.ToLower(strings.Trim(all[0], "\" ")), "sep="); ok && len(rest) == 1 {
-		for sep, sign := range separatorSigns {
-			if rest[0] == sign {
+		for _, sep := range Separators {
+			if rest[0] == sep.sign() {
 				return sep
 			}
 		}

@@ -1,6 +1,7 @@
 package table
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -10,17 +11,10 @@ import (
 
 // What a cell looks like, by itself. These tests are for guesses; what a cell says is read in pin.go.
 
-var knownColours = map[string]bool{}
-
-func init() {
-	for _, name := range unit.ColourNames() {
-		knownColours[name] = true
-	}
-}
-
 // colourKnown reports whether all of a colour is known by name.
 func colourKnown(c unit.Colour) bool {
-	return knownColours[c.Base] && (c.Tracer == "" || knownColours[c.Tracer])
+	names := unit.ColourNames()
+	return slices.Contains(names, c.Base) && (c.Tracer == "" || slices.Contains(names, c.Tracer))
 }
 
 func hasDigit(s string) bool { return strings.ContainsAny(s, "0123456789") }

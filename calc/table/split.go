@@ -23,7 +23,20 @@ const (
 // Separators lists them in the order in which they are tried and offered.
 var Separators = []Separator{Tab, Semicolon, Pipe, Comma, Spaces, Words, Lines}
 
-var separatorSigns = map[Separator]byte{Comma: ',', Semicolon: ';', Tab: '\t', Pipe: '|'}
+// sign is the sign between cells, 0 for the others.
+func (s Separator) sign() byte {
+	switch s {
+	case Comma:
+		return ','
+	case Semicolon:
+		return ';'
+	case Tab:
+		return '\t'
+	case Pipe:
+		return '|'
+	}
+	return 0
+}
 
 // loose reports whether cells may be wrapped and missing without a trace, as in text copied from a page.
 func (s Separator) loose() bool { return s == Spaces || s == Words || s == Lines }
@@ -58,7 +71,7 @@ func (r record) filled() (n int) {
 }
 
 func split(text string, sep Separator) []record {
-	if sign, ok := separatorSigns[sep]; ok {
+	if sign := sep.sign(); sign != 0 {
 		return separated(text, sign)
 	}
 	var out []record
