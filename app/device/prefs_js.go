@@ -13,7 +13,8 @@ type prefs struct {
 }
 
 // notJSON stands before every value: the framework reads all of local storage at its start and takes JSON for its own.
-const notJSON = "="
+// This sign is the one that its parser refuses with the least ado.
+const notJSON = "'"
 
 func newPrefs() *prefs {
 	path := js.Global().Get("URL").New(root()).Get("pathname").String()

@@ -126,7 +126,7 @@ func TestPhoneAroundTheApp(t *testing.T) {
 	p.waitLine("storage [true] [nil]")
 	p.press("prefs")
 	p.waitLine("theme [>sun]")
-	if !p.is(`localStorage.getItem("lw:/a/:pref:theme") === "=sun"`) {
+	if !p.is(`localStorage.getItem("lw:/a/:pref:theme") === "'sun"`) {
 		t.Error("the preference is not in the browser")
 	}
 	p.eval(`Storage.prototype.getItem = Storage.prototype.setItem = () => { throw new Error("full") }`)

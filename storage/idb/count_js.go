@@ -11,8 +11,8 @@ import (
 )
 
 // The count is the number of edits saved in each build, kept in local storage beside the database. Its only use is to
-// notice that the database is not what it was: a count can be behind the database, never ahead of it. It is words, BUILD=EDITS:
-// the framework reads all of local storage at its start and takes JSON for its own.
+// notice that the database is not what it was: a count can be behind the database, never ahead of it. It is a
+// quote and words, BUILD=EDITS: the framework reads all of local storage at its start and takes JSON for its own.
 
 func countKey(name string) string { return name + ".saved" }
 
@@ -23,7 +23,7 @@ func readCount(name string) map[string]int {
 		return nil
 	}
 	count := map[string]int{}
-	for entry := range strings.FieldsSeq(v.String()) {
+	for entry := range strings.FieldsSeq(strings.TrimPrefix(v.String(), "'")) {
 		build, number, _ := strings.Cut(entry, "=")
 		n, err := strconv.Atoi(number)
 		if err != nil {
@@ -46,7 +46,7 @@ func writeCount(name string, count map[string]int) {
 		if len(count) == 0 {
 			return local.Call("removeItem", countKey(name))
 		}
-		return local.Call("setItem", countKey(name), strings.Join(entries, " "))
+		return local.Call("setItem", countKey(name), "'"+strings.Join(entries, " "))
 	})
 }
 
