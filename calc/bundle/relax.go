@@ -15,6 +15,7 @@ type relaxer struct {
 	n           int
 	r           []float64 // radii, largest first
 	pairs, kept []pair    // those close enough to touch soon
+	upTo        []int     // where the pairs of each circle with those before it end
 	wall        []float64 // multiplier of each circle against the wall
 	at          []float64 // the state for which the pairs were gathered
 	skin        float64   // pairs closer than this were gathered
@@ -38,7 +39,7 @@ const memory = 4 // of the quasi-Newton method: our choice, more was not faster
 func newRelaxer(r []float64) *relaxer {
 	n := len(r)
 	m := 2*n + 1
-	e := &relaxer{n: n, r: r, wall: make([]float64, n), at: make([]float64, m), v: make([]float64, m), g: make([]float64, m),
+	e := &relaxer{n: n, r: r, upTo: make([]int, n), wall: make([]float64, n), at: make([]float64, m), v: make([]float64, m), g: make([]float64, m),
 		trial: make([]float64, m), grad: make([]float64, m), dir: make([]float64, m)}
 	for k := range e.s {
 		e.s[k], e.y[k] = make([]float64, m), make([]float64, m)
@@ -73,6 +74,7 @@ func (e *relaxer) gather(v []float64, skin float64) {
 			}
 			e.pairs = append(e.pairs, p)
 		}
+		e.upTo[i] = len(e.pairs)
 	}
 	copy(e.at, v)
 	e.work += e.n * e.n / 2
@@ -81,6 +83,7 @@ func (e *relaxer) gather(v []float64, skin float64) {
 // forget drops the forces.
 func (e *relaxer) forget() {
 	e.pairs = e.pairs[:0]
+	clear(e.upTo)
 	clear(e.wall)
 }
 
@@ -105,26 +108,34 @@ func (e *relaxer) value(v, g []float64, stiff float64) float64 {
 	clear(g)
 	sum, push := 0.0, 0.0
 	soft := 1 / stiff
-	for k := range e.pairs {
-		p := &e.pairs[k]
-		i, j := p.i, p.j
-		dx, dy := x[i]-x[j], y[i]-y[j]
-		reach := p.reach + p.held*soft
-		d2 := dx*dx + dy*dy
-		if d2 >= reach*reach {
-			continue
+	from := 0
+	for i, to := range e.upTo {
+		xi, yi, pullX, pullY := x[i], y[i], 0.0, 0.0
+		of := e.pairs[from:to]
+		for k := range of {
+			p := &of[k]
+			j := p.j
+			dx, dy := xi-x[j], yi-y[j]
+			reach := p.reach + p.held*soft
+			d2 := dx*dx + dy*dy
+			if d2 >= reach*reach {
+				continue
+			}
+			d := math.Sqrt(d2)
+			if d < 1e-12 {
+				dx, d = 1e-12, 1e-12
+			}
+			depth := reach - d
+			sum += depth * depth
+			f := stiff * depth / d
+			pullX += f * dx
+			pullY += f * dy
+			gx[j] += f * dx
+			gy[j] += f * dy
 		}
-		d := math.Sqrt(d2)
-		if d < 1e-12 {
-			dx, d = 1e-12, 1e-12
-		}
-		depth := reach - d
-		sum += depth * depth
-		f := stiff * depth / d
-		gx[i] -= f * dx
-		gy[i] -= f * dy
-		gx[j] += f * dx
-		gy[j] += f * dy
+		gx[i] -= pullX
+		gy[i] -= pullY
+		from = to
 	}
 	for i := range x {
 		d2 := x[i]*x[i] + y[i]*y[i]
@@ -191,9 +202,10 @@ func (e *relaxer) relax(stiff, tol float64, steps int, goal float64) bool {
 			continue
 		}
 		s, y := e.s[next], e.y[next]
-		for k := range s {
-			s[k], y[k] = e.trial[k]-e.v[k], e.grad[k]-e.g[k]
-		}
+		copy(s, e.trial)
+		add(s, -1, e.v)
+		copy(y, e.grad)
+		add(y, -1, e.g)
 		if sy := dot(s, y); sy > 0 {
 			e.rho[next] = 1 / sy
 			next = (next + 1) % memory
@@ -210,9 +222,8 @@ func (e *relaxer) relax(stiff, tol float64, steps int, goal float64) bool {
 func (e *relaxer) along(t, f, down, stiff float64) (ft float64, ok bool) {
 	const tries = 25
 	for range tries {
-		for k, d := range e.dir {
-			e.trial[k] = e.v[k] + t*d
-		}
+		copy(e.trial, e.v)
+		add(e.trial, t, e.dir)
 		if e.stale(e.trial) {
 			e.gather(e.trial, e.skin)
 		}
@@ -230,21 +241,6 @@ func (e *relaxer) along(t, f, down, stiff float64) (ft float64, ok bool) {
 //
 // Source: derived: with a force f = stiff · depth in each contact, closing it costs f²/stiff of radius to second order.
 func (e *relaxer) heading(stiff float64) float64 { return e.v[2*e.n] + stiff*e.depth }
-
-func dot(a, b []float64) (sum float64) {
-	b = b[:len(a)]
-	for k, x := range a {
-		sum += x * b[k]
-	}
-	return sum
-}
-
-func longest(a []float64) (top float64) {
-	for _, x := range a {
-		top = max(top, x, -x)
-	}
-	return top
-}
 
 // direction fills dir with the way down that the memory suggests.
 func (e *relaxer) direction(kept, next int, stiff float64) {
@@ -268,13 +264,5 @@ func (e *relaxer) direction(kept, next int, stiff float64) {
 	for a := kept; a >= 1; a-- {
 		k := (next - a + memory) % memory
 		add(dir, e.alpha[k]-e.rho[k]*dot(e.y[k], dir), e.s[k])
-	}
-}
-
-// add adds times · b to a.
-func add(a []float64, times float64, b []float64) {
-	b = b[:len(a)]
-	for k := range a {
-		a[k] += times * b[k]
 	}
 }

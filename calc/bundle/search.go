@@ -78,7 +78,7 @@ func (s *search) hop() {
 		return
 	}
 	R := e.heading(softStiff)
-	if R > s.nowR+slack-1e-7 {
+	if !(R <= s.nowR+slack-1e-7) {
 		return
 	}
 	s.nowR, s.nowV = R, e.last
