@@ -61,6 +61,11 @@ var headings = []struct {
 // headingField is headings by word. It is made when the first list is read, as most starts of the app read none.
 var headingField = sync.OnceValue(func() map[string]Field {
 	fields := map[string]Field{}
+	for _, f := range Fields {
+		if f != Unused {
+			fields[string(f)] = f
+		}
+	}
 	for _, h := range headings {
 		for _, w := range strings.Split(h.words, "|") {
 			fields[w] = h.field

@@ -177,6 +177,9 @@ func (rd *reader) findColumns() {
 		for i, cell := range cells {
 			c := Column{Heading: strings.Join(strings.Fields(clearSigns(cell)), " ")}
 			f, u := heading(clearSigns(cell))
+			if foldHeading(cell) == "signal" && (taken[Function] || r.Separator != Words && r.Separator != Lines && rd.look(i).signal >= 0.6) {
+				f = SignalField // the kind, where another column has the name or the cells say so
+			}
 			switch {
 			case f == Unused:
 			case taken[f] && f == Colour && !taken[Tracer]:

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"loomwright/calc/harness"
 	"loomwright/calc/unit"
 )
 
@@ -14,6 +15,8 @@ const (
 	MaxRows    = 5000
 	MaxColumns = 40
 	MaxCell    = 300 // signs
+
+	maxLine = MaxColumns * MaxCell // bytes
 )
 
 // Why a source is refused whole.
@@ -88,8 +91,8 @@ type Pin struct {
 	Cavity     string
 	Legend     string // as printed on the lead
 	Function   string
-	Signal     Signal
-	Direction  Direction
+	Signal     harness.Signal
+	Direction  harness.Direction
 	Size       unit.Size
 	Colour     unit.Colour
 	Length     *unit.Length // nil is not known
@@ -146,8 +149,14 @@ func Read(data []byte, o Options) (*Result, error) {
 	case strings.Count(text, "\x00") > len(text)/20:
 		return nil, fmt.Errorf("table: %w: it holds many zero bytes", ErrNotText)
 	}
-	if n := strings.Count(text, "\n"); n > 2*MaxRows {
-		return nil, fmt.Errorf("table: %d lines: %w", n, ErrTooBig)
+	all := lines(text)
+	if n := len(all); n > 2*MaxRows {
+		return nil, fmt.Errorf("table: %d lines: %w: more than %d", n, ErrTooBig, 2*MaxRows)
+	}
+	for i, line := range all {
+		if len(line) > maxLine {
+			return nil, fmt.Errorf("table: line %d with %d bytes: %w: more than %d", i+1, len(line), ErrTooBig, maxLine)
+		}
 	}
 	rd := &reader{options: o, result: &Result{Encoding: encoding, Separator: o.Separator}}
 	if rd.result.Separator == "" {

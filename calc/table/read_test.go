@@ -3,11 +3,15 @@ package table
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
+	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
+	"loomwright/calc/harness"
 	"loomwright/calc/unit"
 )
 
@@ -105,6 +109,46 @@ func TestGuard(t *testing.T) {
 	}
 }
 
+// A list in our own words, written with any separator, is read back whole: every field and every signal.
+func TestOwnWords(t *testing.T) {
+	fields := slices.DeleteFunc(slices.Clone(Fields), func(f Field) bool {
+		return f == Unused || f == ConnectorCavity || f == Base || f == Tracer
+	})
+	var want []Pin
+	long := 2500 * unit.Millimetre
+	for i, signal := range append(slices.Clone(harness.Signals), harness.NoSignal) {
+		p := Pin{Connector: "X1", Cavity: fmt.Sprint(i + 1), Legend: "=INJ, 'A'", Function: "say \"on\"; or | off", Signal: signal,
+			Direction: harness.BothWays, Size: unit.AWG(20), Colour: unit.Colour{Base: "red", Tracer: "white"}, Length: &long,
+			Group: "crank", Insulation: "125", Note: "-5 V"}
+		want = append(want, p)
+	}
+	for _, sep := range []Separator{Comma, Semicolon, Tab, Pipe} {
+		var b strings.Builder
+		line := func(cells ...string) {
+			for i, c := range cells {
+				if i > 0 {
+					b.WriteByte(sep.sign())
+				}
+				b.WriteString(`"` + strings.ReplaceAll(Guard(c), `"`, `""`) + `"`)
+			}
+			b.WriteString("\r\n")
+		}
+		var head []string
+		for _, f := range fields {
+			head = append(head, string(f))
+		}
+		line(head...)
+		for _, p := range want {
+			line(p.Connector, p.Cavity, p.Legend, p.Function, string(p.Signal), string(p.Direction), p.Size.String(), p.Colour.String(),
+				p.Length.String(), p.Group, p.Insulation, p.Note)
+		}
+		r := read(t, b.String(), Options{})
+		if got := r.Pins(); r.Separator != sep || !reflect.DeepEqual(got, want) {
+			t.Errorf("%s: read as %s, first %+v of %d, columns %+v", sep, r.Separator, got[0], len(got), r.Columns)
+		}
+	}
+}
+
 // sound reports what is wrong with a result that no source may bring about.
 func sound(r *Result, text string) string {
 	next := 1
@@ -172,6 +216,20 @@ func FuzzTable(f *testing.F) {
 			t.Fatal("read twice, it is not the same")
 		}
 	})
+}
+
+// What would take long if each cell were looked at over and over.
+func TestHugeCells(t *testing.T) {
+	for _, text := range []string{
+		strings.Repeat(`"a,`, MaxBytes/3), strings.Repeat("\"a,\n", MaxRows), strings.Repeat("a ", MaxBytes/2), strings.Repeat("\r", MaxBytes),
+		strings.Repeat("\"", MaxBytes), strings.Repeat("1 2 3 4 5 6 7 8 ", 200) + "\n1 x\n", strings.Repeat(strings.Repeat("7 red ", 60)+"\n", 300),
+	} {
+		if r, err := Read([]byte(text), Options{}); err == nil {
+			if wrong := sound(r, text); wrong != "" {
+				t.Errorf("%.20q...: %s", text, wrong)
+			}
+		}
+	}
 }
 
 // 3000 rows with a thousand faults.

@@ -81,7 +81,10 @@ func split(text string, sep Separator) []record {
 		case Lines:
 			r.cells = []string{strings.TrimSpace(line)}
 		case Words:
-			r.cells, r.gaps = words(line)
+			if r.cells, r.gaps = words(line); len(r.cells) > mostWords { // the rest is one word
+				r.cells[mostWords-1] = strings.Join(r.cells[mostWords-1:], " ")
+				r.cells, r.gaps = r.cells[:mostWords], r.gaps[:mostWords]
+			}
 		default:
 			r.cells, r.at = spaced(line)
 		}
@@ -155,14 +158,15 @@ func separated(text string, comma byte) []record {
 		r := record{line: line}
 		for {
 			cell, next, breaks, is := quoted(text[i:], comma)
+			more := len(r.cells) < MaxColumns // else the rest of the line is one cell
 			switch {
-			case is:
+			case is && more:
 				r.quoted = true
 				line += breaks
 			default:
 				next = len(text) - i
 				for j := i; j < len(text); j++ {
-					if text[j] == comma || text[j] == '\n' || text[j] == '\r' {
+					if more && text[j] == comma || text[j] == '\n' || text[j] == '\r' {
 						next = j - i
 						break
 					}
@@ -191,6 +195,13 @@ func separated(text string, comma byte) []record {
 	return out
 }
 
+// longestQuoted is how many bytes a cell in quotes may have; a quote that is not closed by then is not meant as one. A row
+// of more than mostWords words is no row of a list. Source: our choice.
+const (
+	longestQuoted = 8 * MaxCell
+	mostWords     = 120
+)
+
 // quoted reads a cell in quotes at the start of a text: its content, where it ends and how many line ends are in it.
 func quoted(text string, comma byte) (cell string, next, breaks int, ok bool) {
 	if !strings.HasPrefix(text, `"`) {
@@ -198,7 +209,7 @@ func quoted(text string, comma byte) (cell string, next, breaks int, ok bool) {
 	}
 	var b strings.Builder
 	stray := false
-	for i := 1; i < len(text); i++ {
+	for i := 1; i < min(len(text), longestQuoted); i++ {
 		switch c := text[i]; {
 		case c == '"' && i+1 < len(text) && text[i+1] == '"':
 			i++
