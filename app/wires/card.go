@@ -28,7 +28,7 @@ func (p *page) wireCard() sheet {
 	for _, r := range a.more {
 		s.body = append(s.body, remarkUI(r)...)
 	}
-	if !wide() && len(a.result.Path.Runs) > 0 {
+	if !p.wide() && len(a.result.Path.Runs) > 0 {
 		large := p.At.In(partSketch)
 		s.body = append(s.body, kit.Plain("See its way on the sketch", kit.To(large), large))
 	}

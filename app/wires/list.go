@@ -3,7 +3,6 @@ package wires
 import (
 	"cmp"
 	"fmt"
-	"slices"
 	"time"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -97,10 +96,7 @@ func (p *page) tap(ctx app.Context, id string) {
 		if paper := scrolling(); paper.Truthy() {
 			p.scroll = paper.Get("scrollTop").Float()
 		}
-		// When the list comes back, it is drawn at once as far as it is looked at.
-		found := p.index.find(p.filter, p.judge.problem)
-		p.growth++
-		p.drawn = rowsFirst + slices.IndexFunc(found, func(e *entry) bool { return e.wire.ID == id })
+		p.growth++ // no more rows while another part is shown
 		kit.Go(ctx, p.card(id))
 		return
 	}
@@ -110,6 +106,19 @@ func (p *page) tap(ctx app.Context, id string) {
 		p.ticks[id] = true
 	}
 	saveTicks(p.S, p.ticks)
+}
+
+// list draws the list. It is a component of its own so that it is left alone while another part is shown.
+type list struct {
+	app.Compo
+	Page *page
+	Turn int
+}
+
+// Render draws it.
+func (l *list) Render() app.UI {
+	l.Page.follow()
+	return l.Page.show(l.Page.wires())
 }
 
 // wires is the list.

@@ -61,6 +61,9 @@ type page struct {
 	growth int             // counts what makes the list grow, so that only the last one does
 	ticks  map[string]bool // nil: not selecting
 	scroll float64         // of the list, when a row was tapped
+	listed bool            // the list was shown: it stays under the parts, because drawing it anew takes long
+	turn   int             // counts what the list is drawn for
+	width  int             // of the window; 0 until it is asked for
 
 	at     kit.Addr // what the next ones belong to
 	query  string   // in a list of places
@@ -74,7 +77,7 @@ func (p *page) follow() {
 	if p.build != p.S.ID() {
 		p.build = p.S.ID()
 		p.index, p.judge, p.opened, p.shown = index{}, judge{}, false, rowsDrawn
-		p.drawn = rowsFirst
+		p.drawn, p.listed = rowsFirst, false
 		p.filter, p.ticks = loadFilter(p.S), loadTicks(p.S)
 	}
 	if p.at != p.At {
@@ -102,16 +105,18 @@ func (p *page) OnNav(ctx app.Context) {
 }
 
 // OnResize draws again: a wide screen has the sketch beside the list.
-func (p *page) OnResize(app.Context) {}
+func (p *page) OnResize(app.Context) { p.width, _ = app.Window().Size() }
 
 func scrolling() app.Value {
-	return app.Window().Get("document").Call("querySelector", ".page .scroll")
+	return app.Window().Get("document").Call("querySelector", ".layer:not([hidden]) .scroll")
 }
 
 // wide tells whether the sketch stands beside what is asked.
-func wide() bool {
-	w, _ := app.Window().Size()
-	return w >= 800
+func (p *page) wide() bool {
+	if p.width == 0 {
+		p.width, _ = app.Window().Size()
+	}
+	return p.width >= 800
 }
 
 // part is the part of the page that the address names, and the id behind it.
@@ -172,15 +177,39 @@ func (p *page) parent() kit.Addr {
 	return p.list().In(partMany)
 }
 
-// Render draws the part that the address names.
+// Render draws the list, or the part that the address names over it.
 func (p *page) Render() app.UI {
 	p.follow()
 	name, id := p.part()
+	open := name != "" || p.At.Record != ""
+	if p.wide() { // list and parts share the sketch beside them, which takes longest to draw
+		sheet := p.over
+		if !open {
+			sheet = func(string, string) app.UI { return p.show(p.wires()) }
+		}
+		p.listed = false
+		return app.Div().Class("layers").Body(app.Div().Class("layer").Body(sheet(name, id)))
+	}
+	if !open {
+		p.listed = true
+		p.turn++
+	}
+	var layers []app.UI
+	if p.listed {
+		layers = append(layers, app.Div().Class("layer").Hidden(open).Body(&list{Page: p, Turn: p.turn}))
+	} else {
+		layers = append(layers, app.Div().Class("layer").Hidden(true))
+	}
+	if open {
+		layers = append(layers, app.Div().Class("layer").Body(p.over(name, id)))
+	}
+	return app.Div().Class("layers").Body(layers...)
+}
+
+// over is the part that the address names.
+func (p *page) over(name, id string) app.UI {
 	if name == partNew && p.At.Record == "" {
 		return p.show(p.newWire())
-	}
-	if p.At.Record == "" && name == "" {
-		return p.show(p.wires())
 	}
 	if len(p.targets()) == 0 {
 		return p.show(p.nothing())
@@ -229,7 +258,7 @@ func (p *page) show(s sheet) app.UI {
 	side := app.Div().Class("side").Body(
 		app.Div().Class("scroll").Body(app.Div().Class("narrow stack").Body(s.body...)), s.pad)
 	var whole app.UI = side
-	if s.sketch != nil && (s.above || wide()) {
+	if s.sketch != nil && (s.above || p.wide()) {
 		s.sketch.S, s.sketch.Rev, s.sketch.Class = p.S, p.Rev, cmp.Or(s.class, "short")
 		whole = app.Div().Class("two").Body(s.sketch, side)
 	}
