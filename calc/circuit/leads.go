@@ -103,7 +103,7 @@ func (p *proposer) isStrip(t harness.Terminal) bool {
 }
 
 // stale proposes to delete wires that were proposed and that nobody touched, when what they were proposed from does not
-// ask for them any more.
+// ask for them any more, and to describe those anew whose lead was.
 func (p *proposer) stale() {
 	changed := map[string]bool{}
 	for _, q := range p.all {
@@ -119,12 +119,24 @@ func (p *proposer) stale() {
 		}
 		why := p.unasked(w)
 		if why == "" {
+			p.renew(w)
 			continue
 		}
 		w.Gone = true
 		p.all = append(p.all, Proposal{ID: "stale " + w.ID, Kind: StaleWire, Of: harness.Ref{Kind: harness.KindWire, ID: w.ID},
 			What: w.Name + " " + w.Function + ": take it away", Why: why, Put: Records{Wires: []harness.Wire{w}}})
 	}
+}
+
+// renew proposes to give a wire what its lead is said to be now.
+func (p *proposer) renew(w harness.Wire) {
+	l, ok := p.b.Leads.Get(w.Lead)
+	now := w
+	if made(&now, l); !ok || now.Size == w.Size && now.Base == w.Base && now.Tracer == w.Tracer && now.Insulation == w.Insulation && now.Twist == w.Twist && now.Shield == w.Shield {
+		return
+	}
+	p.all = append(p.all, Proposal{ID: "renew " + w.ID, Kind: RenewWire, Of: harness.Ref{Kind: harness.KindWire, ID: w.ID},
+		What: w.Name + " " + w.Function + ": as its lead is now", Why: "the lead was described anew", Put: Records{Wires: []harness.Wire{now}}})
 }
 
 // unasked says why nothing asks for a proposed wire any more, or is empty.

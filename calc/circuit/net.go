@@ -21,9 +21,10 @@ type Net struct {
 
 // NewNet looks through a build. Cost: linear in its records.
 func NewNet(b *harness.Build) *Net {
-	n := &Net{b: b, leads: map[string]harness.Lead{}, double: map[string][]harness.Lead{}, ends: map[string][]harness.Terminal{},
-		of: map[string][]harness.Terminal{}, wires: map[string][]harness.Wire{}, parent: map[string]string{}, placeRank: map[string]int{}}
 	places := b.Places.All()
+	n := &Net{b: b, leads: make(map[string]harness.Lead, b.Leads.Len()), double: map[string][]harness.Lead{}, ends: make(map[string][]harness.Terminal, b.Circuits.Len()),
+		of: make(map[string][]harness.Terminal, b.Parts.Len()), wires: make(map[string][]harness.Wire, 2*b.Wires.Len()),
+		parent: make(map[string]string, b.Terminals.Len()), placeRank: make(map[string]int, len(places))}
 	for i := range places {
 		n.placeRank[places[i].ID] = i
 	}

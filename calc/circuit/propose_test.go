@@ -166,6 +166,27 @@ func TestStaleWires(t *testing.T) {
 	}
 }
 
+// A lead that is described anew describes the wire that was proposed of it, and not one that a person changed.
+func TestRenewedLead(t *testing.T) {
+	for _, edited := range []bool{false, true} {
+		s := newSmall(t)
+		s.accept()
+		w := s.b.Wires.All()[0]
+		w.Edited = edited
+		l, _ := s.b.Leads.Get("l1")
+		l.Size, l.Tracer = "1 mm2", "white"
+		s.put(Records{Leads: []harness.Lead{l}, Wires: []harness.Wire{w}})
+		all := s.accept()
+		now, _ := s.b.Wires.Get(w.ID)
+		if renewed := len(all) == 1 && all[0].Kind == RenewWire && now.Size == "1 mm2" && now.Tracer == "white"; renewed == edited {
+			t.Errorf("edited %v: %+v", edited, all)
+		}
+		if again := s.accept(); len(again) > 0 {
+			t.Errorf("again: %+v", again)
+		}
+	}
+}
+
 func TestStripIsPassed(t *testing.T) {
 	s := newSmall(t)
 	c, _ := s.b.Circuits.Get("net")

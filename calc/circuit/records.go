@@ -64,6 +64,7 @@ const (
 	StarWires   ProposalKind = "star"        // wires to one terminal that takes several
 	ShieldWire  ProposalKind = "shield"      // a drain, grounded at one end
 	StripWire   ProposalKind = "strip"       // a kept lead to a terminal strip
+	RenewWire   ProposalKind = "renew"       // a wire made of a lead that was described anew
 	StaleWire   ProposalKind = "stale"       // a wire that its circuit does not ask for any more goes
 	NewDevice   ProposalKind = "device"      // from what a lead does
 	Assignment  ProposalKind = "assignment"  // of a lead to a terminal of a device

@@ -1,6 +1,9 @@
 package harness
 
-import "testing"
+import (
+	"reflect"
+	"testing"
+)
 
 func TestLeadDoneIsNotDecided(t *testing.T) {
 	for _, row := range []struct {
@@ -83,5 +86,33 @@ func TestCloneIsApart(t *testing.T) {
 	}
 	if r, ok := c.Runs.Any("r2"); !ok || r.A != "old" || c.Settings.ID != "b1" {
 		t.Errorf("deleted in the copy: %+v, %v", r, ok)
+	}
+}
+
+// Every kind is in the copy.
+func TestCloneHasEveryKind(t *testing.T) {
+	b := NewBuild("b1")
+	put := []Kind{KindPlace, KindRun, KindReading, KindLoom, KindTerminal, KindLead, KindWire, KindJoint, KindTag, KindConnector, KindPart, KindTap, KindCircuit}
+	for _, kind := range put {
+		for id, object := range map[string]string{"x": `{"note":"n"}`, "y": `{"gone":true}`} {
+			if known, err := b.Put(kind, id, []byte(object)); !known || err != nil {
+				t.Fatal(kind, known, err)
+			}
+		}
+	}
+	c := reflect.ValueOf(b.Clone()).Elem()
+	tables := 0
+	for i := range c.NumField() {
+		all := c.Field(i).Addr().MethodByName("All")
+		if !all.IsValid() {
+			continue
+		}
+		tables++
+		if all.Call(nil)[0].Len() != 1 || c.Field(i).Addr().MethodByName("Gone").Call(nil)[0].Len() != 1 {
+			t.Errorf("%s is not in the copy", c.Type().Field(i).Name)
+		}
+	}
+	if tables != len(put) {
+		t.Errorf("%d tables, %d kinds were put", tables, len(put))
 	}
 }
