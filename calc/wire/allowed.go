@@ -1,9 +1,8 @@
 package wire
 
 import (
-	"maps"
 	"math"
-	"slices"
+	"sync"
 
 	"loomwright/calc/unit"
 )
@@ -13,25 +12,30 @@ import (
 // Source: 33 CFR 183.425 table 5.
 var (
 	marineClasses = [7]int{60, 75, 80, 90, 105, 125, 200}
-	marine        = map[int][7]float64{
-		18: {10, 10, 15, 20, 20, 25, 25},
-		16: {15, 15, 20, 25, 25, 30, 35},
-		14: {20, 20, 25, 30, 35, 40, 45},
-		12: {25, 25, 35, 40, 45, 50, 55},
-		10: {40, 40, 50, 55, 60, 70, 70},
-		8:  {55, 65, 70, 70, 80, 90, 100},
-		6:  {80, 95, 100, 100, 120, 125, 135},
-		4:  {105, 125, 130, 135, 160, 170, 180},
-		3:  {120, 145, 150, 155, 180, 195, 210},
-		2:  {140, 170, 175, 180, 210, 225, 240},
-		1:  {165, 195, 210, 210, 245, 265, 280},
-		0:  {195, 230, 245, 245, 285, 305, 325},
-		-1: {225, 265, 285, 285, 330, 355, 370},
-		-2: {260, 310, 330, 330, 385, 410, 430},
-		-3: {300, 360, 385, 385, 445, 475, 510},
+	marine        = []marineRow{
+		{18, [7]float64{10, 10, 15, 20, 20, 25, 25}},
+		{16, [7]float64{15, 15, 20, 25, 25, 30, 35}},
+		{14, [7]float64{20, 20, 25, 30, 35, 40, 45}},
+		{12, [7]float64{25, 25, 35, 40, 45, 50, 55}},
+		{10, [7]float64{40, 40, 50, 55, 60, 70, 70}},
+		{8, [7]float64{55, 65, 70, 70, 80, 90, 100}},
+		{6, [7]float64{80, 95, 100, 100, 120, 125, 135}},
+		{4, [7]float64{105, 125, 130, 135, 160, 170, 180}},
+		{3, [7]float64{120, 145, 150, 155, 180, 195, 210}},
+		{2, [7]float64{140, 170, 175, 180, 210, 225, 240}},
+		{1, [7]float64{165, 195, 210, 210, 245, 265, 280}},
+		{0, [7]float64{195, 230, 245, 245, 285, 305, 325}},
+		{-1, [7]float64{225, 265, 285, 285, 330, 355, 370}},
+		{-2, [7]float64{260, 310, 330, 330, 385, 410, 430}},
+		{-3, [7]float64{300, 360, 385, 385, 445, 475, 510}},
 	}
 	marineEngine = [7]float64{0.58, 0.75, 0.78, 0.82, 0.85, 0.89, 1} // note 1, 50 °C; from memory but for 105 °C
 )
+
+type marineRow struct {
+	gauge int
+	amps  [len(marineClasses)]float64
+}
 
 // marineBundle is the factor for wires that carry current side by side.
 //
@@ -56,13 +60,13 @@ func marineBundle(wires int) float64 {
 //
 // Source: AC 43.13-1B CHG 1 table 11-9.
 var (
-	aviation105 = map[int]float64{
-		24: 2.5, 22: 3, 20: 4, 18: 6, 16: 7, 14: 10, 12: 13, 10: 17, 8: 38, 6: 50, 4: 68, 2: 95, 1: 113, 0: 128, -1: 147,
-		-2: 172, -3: 204,
+	aviation105 = column{
+		{24, 2.5}, {22, 3}, {20, 4}, {18, 6}, {16, 7}, {14, 10}, {12, 13}, {10, 17}, {8, 38}, {6, 50}, {4, 68}, {2, 95},
+		{1, 113}, {0, 128}, {-1, 147}, {-2, 172}, {-3, 204},
 	}
-	aviation200 = map[int]float64{
-		24: 5, 22: 6, 20: 9, 18: 12, 16: 14, 14: 18, 12: 25, 10: 32, 8: 71, 6: 97, 4: 133, 2: 179, 1: 210, 0: 243, -1: 285,
-		-2: 335, -3: 395,
+	aviation200 = column{
+		{24, 5}, {22, 6}, {20, 9}, {18, 12}, {16, 14}, {14, 18}, {12, 25}, {10, 32}, {8, 71}, {6, 97}, {4, 133}, {2, 179},
+		{1, 210}, {0, 243}, {-1, 285}, {-2, 335}, {-3, 395},
 	}
 )
 
@@ -70,9 +74,10 @@ var (
 //
 // Source: AC 43.13-1B CHG 1 par. 11-68 (14 AWG: 47 A at 150 K) and 11-69 (from memory: 22 AWG 16.2 A and 20 AWG 21.5 A at
 // 140 K, 12 AWG 68 A at 175 K).
-var freeAir = map[int]float64{
-	22: 16.2 * math.Sqrt(100./140), 20: 21.5 * math.Sqrt(100./140), 14: 47 * math.Sqrt(100./150), 12: 68 * math.Sqrt(100./175),
-}
+var freeAir = []struct {
+	gauge      int
+	amps, rise float64 // A at a rise of so many K
+}{{22, 16.2, 140}, {20, 21.5, 140}, {14, 47, 150}, {12, 68, 175}}
 
 // bundleCurves are points read off the curves. A bundle of no more wires and no more current bears at least as much.
 //
@@ -100,32 +105,36 @@ type step struct {
 	area, amps float64
 }
 
-// The tables as between walks them.
-var (
-	marineSteps      = marineColumns()
-	aviation105Steps = steps(aviation105)
-	aviation200Steps = steps(aviation200)
-	freeAirSteps     = steps(freeAir)
-)
-
-// steps returns a table by gauge, thin first.
-func steps(table map[int]float64) []step {
-	var all []step
-	for _, n := range slices.SortedFunc(maps.Keys(table), func(x, y int) int { return y - x }) {
-		all = append(all, step{unit.AWG(n), unit.AWG(n).Area(), table[n]})
+// tables are the tables as between walks them, made when the first size is looked up.
+var tables = sync.OnceValue(func() *stepTables {
+	t := &stepTables{aviation105: steps(aviation105), aviation200: steps(aviation200)}
+	for i := range t.marine {
+		of := make(column, len(marine))
+		for j, row := range marine {
+			of[j] = cell{row.gauge, row.amps[i]}
+		}
+		t.marine[i] = steps(of)
 	}
-	return all
+	free := make(column, len(freeAir))
+	for i, row := range freeAir {
+		free[i] = cell{row.gauge, row.amps * math.Sqrt(100/row.rise)}
+	}
+	t.freeAir = steps(free)
+	return t
+})
+
+type stepTables struct {
+	marine                            [len(marineClasses)][]step
+	aviation105, aviation200, freeAir []step
 }
 
-func marineColumns() (columns [len(marineClasses)][]step) {
-	for i := range columns {
-		table := map[int]float64{}
-		for n, amps := range marine {
-			table[n] = amps[i]
-		}
-		columns[i] = steps(table)
+// steps returns a table by gauge, which has thin wires first.
+func steps(table column) []step {
+	all := make([]step, len(table))
+	for i, row := range table {
+		all[i] = step{unit.AWG(row.key), unit.AWG(row.key).Area(), row.value}
 	}
-	return columns
+	return all
 }
 
 // between looks a size up in a table. A size that lies between two of the table gets what lies between theirs on a

@@ -154,14 +154,14 @@ func (a *account) marine() (amps float64, rule string, err error) {
 		a.add(unit.Term{Name: "18 AWG in its place", Formula: "a thinner wire never gets more", Value: most.Amps, Unit: "A", Source: most.Rule})
 		return min(amps, most.Amps), rule + ", because " + string(Marine) + " begins at 18 AWG", nil
 	}
-	column := 0
+	at := 0
 	for i, c := range marineClasses {
 		if c <= a.u.Insulation {
-			column = i
+			at = i
 		}
 	}
-	class := float64(marineClasses[column])
-	amps, err = a.between(marineSteps[column], "amperes of the table at "+strconv.Itoa(marineClasses[column])+" °C", string(Marine)+" table 5")
+	class := float64(marineClasses[at])
+	amps, err = a.between(tables().marine[at], "amperes of the table at "+strconv.Itoa(marineClasses[at])+" °C", string(Marine)+" table 5")
 	if err != nil {
 		return 0, "", err
 	}
@@ -169,18 +169,18 @@ func (a *account) marine() (amps float64, rule string, err error) {
 	if a.u.EngineSpace {
 		base = 50
 		source := string(Marine) + " table 5 note 1"
-		if marineClasses[column] != 105 {
+		if marineClasses[at] != 105 {
 			source += ", from memory"
 		}
-		a.add(unit.Term{Name: "engine space factor", Value: marineEngine[column], Source: source})
-		amps *= marineEngine[column]
+		a.add(unit.Term{Name: "engine space factor", Value: marineEngine[at], Source: source})
+		amps *= marineEngine[at]
 	}
 	f := marineBundle(a.u.Bundled)
 	a.add(unit.Term{Name: "bundle of " + strconv.Itoa(max(a.u.Bundled, 1)), Value: f, Source: string(Marine) + " table 5 note 2, as its guideline reprints it"})
 	amps *= f * a.heat(class, base)
-	if class < a.insulation && column+1 < len(marineClasses) {
+	if class < a.insulation && at+1 < len(marineClasses) {
 		u := a.u
-		u.Insulation = marineClasses[column+1]
+		u.Insulation = marineClasses[at+1]
 		next, err := Ampacity(u)
 		if err != nil {
 			return 0, "", err
@@ -192,9 +192,9 @@ func (a *account) marine() (amps float64, rule string, err error) {
 }
 
 func (a *account) aviation() (amps float64, rule string, err error) {
-	class, table := 105, aviation105Steps
+	class, table := 105, tables().aviation105
 	if a.u.Insulation >= 200 {
-		class, table = 200, aviation200Steps
+		class, table = 200, tables().aviation200
 	}
 	amps, err = a.between(table, "amperes of the table at "+strconv.Itoa(class)+" °C, for large bundles at 70 °C", string(AviationTable))
 	if err != nil {
@@ -239,7 +239,7 @@ func (a *account) curves() (amps float64, rule string, err error) {
 	if err := inRange(a.what, "altitude", a.u.Altitude, -500, altitudes[len(altitudes)-1].metres); err != nil {
 		return 0, "", err
 	}
-	amps, err = a.between(freeAirSteps, "amperes in free air at a rise of 100 K", "AC 43.13-1B CHG 1 par. 11-68 and 11-69, points of the free-air curves")
+	amps, err = a.between(tables().freeAir, "amperes in free air at a rise of 100 K", "AC 43.13-1B CHG 1 par. 11-68 and 11-69, points of the free-air curves")
 	if err != nil {
 		return 0, "", err
 	}
@@ -288,7 +288,9 @@ func Temperature(c Current, amps float64) (Warmth, error) {
 		{Name: "insulation", Value: c.Insulation, Unit: "°C"},
 		{Name: "current", Value: amps, Unit: "A"},
 		{Name: "may carry", Value: c.Amps, Unit: "A", Source: c.Rule},
+
 		{Name: "conductor", Formula: "ambient + (insulation − ambient) × √(current/may carry)", Value: w.Celsius, Unit: "°C", Source: "AC 43.13-1B CHG 1 par. 11-66d"},
+
 		{Name: "conductor by its heat", Formula: "ambient + (insulation − ambient) × (current/may carry)²", Value: w.BySquare, Unit: "°C", Source: "derived: I²R"},
 	}
 	return w, nil

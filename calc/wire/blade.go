@@ -20,38 +20,61 @@ const (
 // Blades lists the kinds in the order a person is offered them.
 var Blades = []Blade{Medium, Mini, Maxi}
 
-// ratings are what is sold, in amperes, small first.
+// The ratings are what is sold, in amperes, small first.
 //
 // Source: SAE J1284 and ISO 8820-3: medium to 30 A as a trade page lists them; 35 and 40 A and all of the maxi from memory.
-var ratings = map[Blade][]float64{
-	Medium: {0.5, 1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40},
-	Mini:   {2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30},
-	Maxi:   {20, 30, 40, 50, 60, 70, 80},
+var (
+	mediumRatings = []float64{0.5, 1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40}
+	miniRatings   = []float64{2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30}
+	maxiRatings   = []float64{20, 30, 40, 50, 60, 70, 80}
+)
+
+func (b Blade) ratings() []float64 {
+	switch b {
+	case Medium:
+		return mediumRatings
+	case Mini:
+		return miniRatings
+	case Maxi:
+		return maxiRatings
+	}
+	return nil
 }
 
 // Ratings lists the ratings of a kind in amperes, small first.
-func (b Blade) Ratings() []float64 { return append([]float64(nil), ratings[b]...) }
+func (b Blade) Ratings() []float64 { return slices.Clone(b.ratings()) }
 
 // colours of the ratings that medium and mini share, and of the maxi.
 //
 // Source: as ratings; 35 A differs between makers.
 var (
-	bladeColours = map[float64]string{
-		0.5: "dark blue", 1: "black", 2: "grey", 3: "violet", 4: "pink", 5: "tan", 7.5: "brown", 10: "red", 15: "blue",
-		20: "yellow", 25: "clear", 30: "green", 35: "blue-green", 40: "orange",
+	bladeColours = []colour{
+		{0.5, "dark blue"}, {1, "black"}, {2, "grey"}, {3, "violet"}, {4, "pink"}, {5, "tan"}, {7.5, "brown"}, {10, "red"},
+		{15, "blue"}, {20, "yellow"}, {25, "clear"}, {30, "green"}, {35, "blue-green"}, {40, "orange"},
 	}
-	maxiColours = map[float64]string{20: "yellow", 30: "green", 40: "orange", 50: "red", 60: "blue", 70: "tan", 80: "clear"}
+	maxiColours = []colour{{20, "yellow"}, {30, "green"}, {40, "orange"}, {50, "red"}, {60, "blue"}, {70, "tan"}, {80, "clear"}}
 )
+
+type colour struct {
+	rating float64
+	name   string
+}
 
 // Colour is the colour of a fuse of a rating, empty if the kind has no such rating.
 func (b Blade) Colour(rating float64) string {
-	switch {
-	case !slices.Contains(ratings[b], rating):
+	if !slices.Contains(b.ratings(), rating) {
 		return ""
-	case b == Maxi:
-		return maxiColours[rating]
 	}
-	return bladeColours[rating]
+	colours := bladeColours
+	if b == Maxi {
+		colours = maxiColours
+	}
+	for _, c := range colours {
+		if c.rating == rating {
+			return c.name
+		}
+	}
+	return ""
 }
 
 // Gate is how soon a fuse must open at a multiple of its rating: not before Least seconds, and not after Most.
@@ -60,18 +83,40 @@ type Gate struct {
 	Least, Most float64 // s; Most is +Inf where it need not open
 }
 
-// gates by kind, by rising multiple.
+// The gates by kind, by rising multiple.
 //
 // Source: ISO 8820-3 / SAE J1284 operating times, from memory; makers differ at 110 and 135 %, and the data sheet of the
 // fuse wins.
-var gates = map[Blade][]Gate{
-	Medium: {{1.1, 360000, math.Inf(1)}, {1.35, 0.75, 600}, {1.6, 0.25, 50}, {2, 0.15, 5}, {3.5, 0.04, 0.5}, {6, 0.02, 0.1}},
-	Mini:   {{1.1, 360000, math.Inf(1)}, {1.35, 0.75, 600}, {2, 0.15, 5}, {3.5, 0.08, 0.25}, {6, 0.03, 0.1}},
-	Maxi:   {{1.1, 360000, math.Inf(1)}, {1.35, 60, 1800}, {2, 2, 60}, {3.5, 0.2, 7}, {6, 0.04, 1}},
+var (
+	mediumGates = []Gate{{1.1, 360000, 0}, {1.35, 0.75, 600}, {1.6, 0.25, 50}, {2, 0.15, 5}, {3.5, 0.04, 0.5}, {6, 0.02, 0.1}}
+	miniGates   = []Gate{{1.1, 360000, 0}, {1.35, 0.75, 600}, {2, 0.15, 5}, {3.5, 0.08, 0.25}, {6, 0.03, 0.1}}
+	maxiGates   = []Gate{{1.1, 360000, 0}, {1.35, 60, 1800}, {2, 2, 60}, {3.5, 0.2, 7}, {6, 0.04, 1}}
+)
+
+// gates are those of the kind. Here, Most is 0 where a fuse need not open: infinity is no constant, and the tables are to be
+// there without any work when the program starts.
+func (b Blade) gates() []Gate {
+	switch b {
+	case Medium:
+		return mediumGates
+	case Mini:
+		return miniGates
+	case Maxi:
+		return maxiGates
+	}
+	return nil
 }
 
 // Gates lists the gates of a kind by rising multiple.
-func (b Blade) Gates() []Gate { return append([]Gate(nil), gates[b]...) }
+func (b Blade) Gates() []Gate {
+	gates := slices.Clone(b.gates())
+	for i := range gates {
+		if gates[i].Most == 0 {
+			gates[i].Most = math.Inf(1)
+		}
+	}
+	return gates
+}
 
 // What a blade fuse is made to interrupt: so many amperes at so many volts. Source: ISO 8820-3:2015, scope.
 const (
@@ -99,8 +144,8 @@ func (g Gate) square() float64 { return g.Multiple * g.Multiple * g.Most }
 //
 // Source: derived; a fuse lets through no more I²t at a greater current than at a smaller one, because less heat leaves it.
 func (b Blade) Slowest(multiple float64) (g Gate, ok bool) {
-	for _, at := range gates[b] {
-		if at.Multiple > multiple*(1+1e-12) || math.IsInf(at.Most, 1) {
+	for _, at := range b.gates() {
+		if at.Multiple > multiple*(1+1e-12) || at.Most == 0 {
 			continue
 		}
 		if !ok || at.square() <= g.square() {
@@ -116,7 +161,7 @@ func (b Blade) Holds(rating, amps, seconds float64) bool {
 	if !(rating > 0) {
 		return false
 	}
-	for _, g := range gates[b] {
+	for _, g := range b.gates() {
 		if amps <= g.Multiple*rating*(1+1e-12) {
 			return seconds <= g.Least
 		}
@@ -137,18 +182,22 @@ func gateTerms(g Gate) []unit.Term {
 // not given.
 //
 // Source: AC 43.13-1B table 11-3.
-var circular = map[int][2]float64{
-	22: {5, 5}, 20: {5, 7.5}, 18: {10, 10}, 16: {10, 15}, 14: {15, 20}, 12: {20, 30}, 10: {30, 40}, 8: {50, 50}, 6: {70, 80},
-	4: {70, 100}, 2: {100, 125}, 1: {150, 0}, 0: {150, 0},
+var circular = []struct {
+	gauge         int
+	fuse, breaker float64
+}{
+	{22, 5, 5}, {20, 5, 7.5}, {18, 10, 10}, {16, 10, 15}, {14, 15, 20}, {12, 20, 30}, {10, 30, 40}, {8, 50, 50},
+	{6, 70, 80}, {4, 70, 100}, {2, 100, 125}, {1, 150, 0}, {0, 150, 0},
 }
 
 // CircularFuse returns the greatest fuse and breaker that the aviation circular allows for a gauge in a bundle; a breaker
 // of 0 is not given. A size that it does not list is an *UnknownError.
 func CircularFuse(size unit.Size) (fuse, breaker float64, err error) {
 	n, isGauge := size.Gauge()
-	pair, ok := circular[n]
-	if !isGauge || !ok {
-		return 0, 0, unknown("the greatest fuse for "+size.String(), "AC 43.13-1B table 11-3 has no such size")
+	for _, row := range circular {
+		if isGauge && row.gauge == n {
+			return row.fuse, row.breaker, nil
+		}
 	}
-	return pair[0], pair[1], nil
+	return 0, 0, unknown("the greatest fuse for "+size.String(), "AC 43.13-1B table 11-3 has no such size")
 }

@@ -66,7 +66,7 @@ func Of(size unit.Size, table Table) (Conductor, error) {
 		table = ISO6722
 		if isGauge {
 			table = Solid
-		} else if _, ok := iso6722[hundredths(size)]; !ok {
+		} else if _, ok := iso6722.at(hundredths(size)); !ok {
 			table = Class5
 		}
 	}
@@ -91,10 +91,10 @@ func Of(size unit.Size, table Table) (Conductor, error) {
 		}
 		c.Source = "AC 43.13-1B CHG 1 table 11-9, tinned copper, 20 °C"
 	case ISO6722:
-		c.OhmKm, ok = iso6722[hundredths(size)]
+		c.OhmKm, ok = iso6722.at(hundredths(size))
 		c.Source = "ISO 6722-1:2011 largest resistance at 20 °C, from memory"
 	case Class5:
-		c.OhmKm, ok = class5[hundredths(size)]
+		c.OhmKm, ok = class5.at(hundredths(size))
 		c.Source = "IEC 60228 class 5 largest resistance at 20 °C, plain copper"
 	default:
 		return Conductor{}, unknown(what, "there is no table %q", string(table))
@@ -115,15 +115,14 @@ func hundredths(size unit.Size) int {
 	return int(whole)
 }
 
-func gaugeIn(table map[int]float64, gauge int, isGauge bool) (v float64, ok bool) {
+func gaugeIn(table column, gauge int, isGauge bool) (v float64, ok bool) {
 	if !isGauge {
 		return 0, false
 	}
-	v, ok = table[gauge]
-	return v, ok
+	return table.at(gauge)
 }
 
-func perThousandFeet(table map[int]float64, gauge int, isGauge bool) (ohmKm float64, ok bool) {
+func perThousandFeet(table column, gauge int, isGauge bool) (ohmKm float64, ok bool) {
 	v, ok := gaugeIn(table, gauge, isGauge)
 	return v / foot, ok
 }
@@ -162,6 +161,7 @@ func (c Conductor) ResistanceOf(length unit.Length, celsius float64) (Resistance
 		{Name: "size", Text: c.Size.String()},
 		{Name: "resistance at " + unit.Shown(c.At) + " °C", Value: c.OhmKm, Unit: "ohm/km", Source: c.Source},
 		{Name: "temperature", Value: celsius, Unit: "°C"},
+
 		{Name: "hot factor", Formula: "(234.5 + temperature)/(234.5 + " + unit.Shown(c.At) + ")", Value: Factor(c.At, celsius), Source: "AC 43.13-1B CHG 1 par. 11-66c(4)"},
 		{Name: "length", Value: metres, Unit: "m"},
 		{Name: "resistance", Formula: "ohm/km × hot factor × length/1000", Value: r.Ohm, Unit: "ohm"},

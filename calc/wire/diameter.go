@@ -23,23 +23,36 @@ var Walls = []Wall{ThinWall, TXL, GXL, SXL}
 //
 // Source: ISO 6722-1:2011, thin-wall cables, from memory; the values of 0.13, 0.22, 1.25, 5, 8, 12, 16 and 20 mm2 are
 // less sure.
-var metric = map[int]unit.Length{
-	13: 105, 22: 120, 35: 140, 50: 160, 75: 190, 100: 210, 125: 230, 150: 240, 200: 280, 250: 300, 300: 340, 400: 370,
-	500: 420, 600: 430, 800: 500, 1000: 600, 1200: 650, 1600: 720, 2000: 780, 2500: 870,
+var metric = column{
+	{13, 105}, {22, 120}, {35, 140}, {50, 160}, {75, 190}, {100, 210}, {125, 230}, {150, 240}, {200, 280}, {250, 300},
+	{300, 340}, {400, 370}, {500, 420}, {600, 430}, {800, 500}, {1000, 600}, {1200, 650}, {1600, 720}, {2000, 780},
+	{2500, 870},
 }
 
 // gauge is the usual outside diameter of a thin-wall wire in hundredths of a millimetre, by American wire gauge.
 //
 // Source: common practice, from memory: within 0.1 mm of the conductor and two nominal walls of SAE J1128 thin wall.
-var gauge = map[int]unit.Length{22: 160, 20: 180, 18: 200, 16: 230, 14: 270, 12: 330, 10: 400}
+var gauge = column{{22, 160}, {20, 180}, {18, 200}, {16, 230}, {14, 270}, {12, 330}, {10, 400}}
 
-// nominal is the conductor and two nominal walls in hundredths of a millimetre, by gauge.
+// The nominal diameters are the conductor and two nominal walls in hundredths of a millimetre, by gauge.
 //
 // Source: SAE J1128 wall table, from memory; TXL and GXL within 0.1 mm, SXL within 0.2 mm; none is a limit.
-var nominal = map[Wall]map[int]unit.Length{
-	TXL: {22: 157, 20: 178, 18: 203, 16: 229, 14: 267, 12: 323, 10: 394},
-	GXL: {20: 213, 18: 239, 16: 264, 14: 302, 12: 363, 10: 450, 8: 594},
-	SXL: {20: 244, 18: 274, 16: 310, 14: 363, 12: 419, 10: 500, 8: 625},
+var (
+	txl = column{{22, 157}, {20, 178}, {18, 203}, {16, 229}, {14, 267}, {12, 323}, {10, 394}}
+	gxl = column{{20, 213}, {18, 239}, {16, 264}, {14, 302}, {12, 363}, {10, 450}, {8, 594}}
+	sxl = column{{20, 244}, {18, 274}, {16, 310}, {14, 363}, {12, 419}, {10, 500}, {8, 625}}
+)
+
+func nominal(wall Wall) column {
+	switch wall {
+	case TXL:
+		return txl
+	case GXL:
+		return gxl
+	case SXL:
+		return sxl
+	}
+	return nil
 }
 
 // The sources that diameters name.
@@ -68,21 +81,22 @@ func Diameter(size unit.Size, wall Wall, caliper unit.Length) (d unit.Length, so
 		return caliper, SourceCaliper, true
 	}
 	n, isGauge := size.Gauge()
+	var hundredth float64
 	switch {
 	case !size.Known():
 	case wall != ThinWall && isGauge:
-		d, ok = nominal[wall][n]
+		hundredth, ok = nominal(wall).at(n)
 		source = SourceNominal
 	case wall != ThinWall:
 	case isGauge:
-		d, ok = gauge[n]
+		hundredth, ok = gauge.at(n)
 		source = SourceGauge
 	default:
-		d, ok = metric[hundredths(size)]
+		hundredth, ok = metric.at(hundredths(size))
 		source = SourceMetric
 	}
 	if !ok {
 		return 0, "", false
 	}
-	return d * unit.Millimetre / 100, source, true
+	return unit.Length(hundredth) * unit.Millimetre / 100, source, true
 }

@@ -73,7 +73,7 @@ func K(insulation int, celsius float64) float64 {
 // Source: IEC 60364-4-43, adiabatic: I²t ≤ k²S²; gates of ISO 8820-3.
 func FaultAt(s Short) (Fault, error) {
 	const what = "what a short does"
-	if len(gates[s.Blade]) == 0 {
+	if len(s.Blade.gates()) == 0 {
 		return Fault{}, unknown(what, "there is no kind of fuse %q", string(s.Blade))
 	}
 	for _, err := range []error{
@@ -158,8 +158,8 @@ func (f *Fault) judge(s Short, wires, least float64) {
 // reach sets the longest length at which the fuse still opens in time: all pieces longer or shorter alike.
 func (f *Fault) reach(s Short, wires, length, least float64) {
 	need := math.Inf(1) // multiple of the rating from which it opens in time
-	for _, g := range gates[s.Blade] {
-		if g.square()*s.Rating*s.Rating <= least*(1+1e-12) {
+	for _, g := range s.Blade.gates() {
+		if g.Most > 0 && g.square()*s.Rating*s.Rating <= least*(1+1e-12) {
 			need = g.Multiple
 			break
 		}

@@ -39,7 +39,7 @@ type Fuse struct {
 // 80 % of the fuse is common practice, with −0.12 %/K above 25 °C, both from memory. 150 % is 33 CFR 183.455, from memory.
 func FuseFor(load Load, wireAmps, celsius float64, blade Blade) (Fuse, error) {
 	const what = "the fuse"
-	if len(ratings[blade]) == 0 {
+	if len(blade.ratings()) == 0 {
 		return Fuse{}, unknown(what, "there is no kind of fuse %q", string(blade))
 	}
 	for _, err := range []error{
@@ -64,14 +64,22 @@ func FuseFor(load Load, wireAmps, celsius float64, blade Blade) (Fuse, error) {
 		{Name: "load", Value: load.Amps, Unit: "A"},
 		{Name: "inrush", Value: load.Inrush, Unit: "A"},
 		{Name: "inrush lasts", Value: load.Start, Unit: "s"},
+
 		{Name: "by 1.5 times, at least", Formula: "1.5 × load", Value: f.OneHalf.Least, Unit: "A", Source: "training course rule"},
+
 		{Name: "by 1.5 times, fuse", Formula: "the next that is sold and rides through the inrush", Value: f.OneHalf.Rating, Unit: "A", Source: "ISO 8820-3 ratings and times, partly from memory"},
+
 		{Name: "hot factor of the fuse", Formula: "1 − 0.0012 × (temperature − 25)", Value: hot, Source: "common practice, from memory"},
+
 		{Name: "by 80 %, at least", Formula: "load/(0.8 × hot factor)", Value: f.FourOf5.Least, Unit: "A", Source: "common practice, from memory"},
+
 		{Name: "by 80 %, fuse", Formula: "the next that is sold and rides through the inrush", Value: f.FourOf5.Rating, Unit: "A", Source: "ISO 8820-3 ratings and times, partly from memory"},
 		{Name: "smallest wire carries", Value: wireAmps, Unit: "A"},
+
 		{Name: "greatest fuse for the wire", Formula: "the next below that is sold", Value: f.Wire, Unit: "A", Source: "common practice: a fuse is never above what its wire carries"},
+
 		{Name: "greatest if nothing else is sold", Formula: "the next below 150 % of it", Value: f.Most, Unit: "A", Source: "33 CFR 183.455, from memory"},
+
 		{Name: "fuse", Formula: "the smaller of the two that the wire carries", Value: f.Rating, Unit: "A", Source: "our choice: it guards the wire best"},
 	}
 	if f.Rating == 0 {
@@ -86,7 +94,7 @@ func FuseFor(load Load, wireAmps, celsius float64, blade Blade) (Fuse, error) {
 
 func school(name string, least float64, load Load, wireAmps float64, blade Blade) School {
 	s := School{Name: name, Least: least}
-	for _, r := range ratings[blade] {
+	for _, r := range blade.ratings() {
 		if r >= least*(1-1e-12) && (load.Inrush <= r || blade.Holds(r, load.Inrush, load.Start)) {
 			s.Rating, s.Fits = r, r <= wireAmps*(1+1e-12)
 			break
@@ -97,7 +105,7 @@ func school(name string, least float64, load Load, wireAmps float64, blade Blade
 
 // below is the greatest rating up to a current, 0 if there is none.
 func below(blade Blade, amps float64) (rating float64) {
-	for _, r := range ratings[blade] {
+	for _, r := range blade.ratings() {
 		if r <= amps*(1+1e-12) {
 			rating = r
 		}

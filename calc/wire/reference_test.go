@@ -260,7 +260,8 @@ func TestPull(t *testing.T) {
 		})
 	}
 	n := 0
-	for _, table := range pulls {
+	for _, standard := range PullStandards {
+		table, _ := pulls(standard)
 		n += len(table)
 	}
 	if rows := len(reference(t, "crimp_pull.csv")); rows != n {
