@@ -22,8 +22,8 @@ func (s scrolled) move(ctx app.Context, from, to Addr) {
 	})
 }
 
-// scroller is the part of the page that scrolls.
+// scroller is the part of the page that scrolls; a page may lie hidden under another one.
 func scroller() (el app.Value, ok bool) {
-	el = app.Window().Get("document").Call("querySelector", ".page .scroll")
+	el = app.Window().Get("document").Call("querySelector", ":not([hidden]) > .page .scroll")
 	return el, el.Truthy()
 }

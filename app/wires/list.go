@@ -23,7 +23,7 @@ const (
 
 // set changes what the list shows.
 func (p *page) set(ctx app.Context, f filter) {
-	p.filter, p.shown, p.drawn, p.scroll = f, rowsDrawn, rowsFirst, 0
+	p.filter, p.shown, p.drawn = f, rowsDrawn, rowsFirst
 	f.save(p.S)
 	p.grow(ctx)
 }
@@ -93,9 +93,6 @@ func (p *page) onTick(app.Context, app.Event) {
 // tap opens a wire, or ticks it.
 func (p *page) tap(ctx app.Context, id string) {
 	if p.ticks == nil {
-		if paper := scrolling(); paper.Truthy() {
-			p.scroll = paper.Get("scrollTop").Float()
-		}
 		p.growth++ // no more rows while another part is shown
 		kit.Go(ctx, p.card(id))
 		return

@@ -60,7 +60,6 @@ type page struct {
 	found  int             // rows that the list shows
 	growth int             // counts what makes the list grow, so that only the last one does
 	ticks  map[string]bool // nil: not selecting
-	scroll float64         // of the list, when a row was tapped
 	listed bool            // the list was shown: it stays under the parts, because drawing it anew takes long
 	turn   int             // counts what the list is drawn for
 	width  int             // of the window; 0 until it is asked for
@@ -90,26 +89,17 @@ func (p *page) follow() {
 // OnMount draws the rest of the list.
 func (p *page) OnMount(ctx app.Context) { p.grow(ctx) }
 
-// OnNav shows a part from its top, and the list where it was left. The page learns its address only after this.
+// OnNav draws the rest of the list when it is shown again. The page learns its address only after this.
 func (p *page) OnNav(ctx app.Context) {
 	ctx.Defer(func(ctx app.Context) {
-		top := 0.0
-		if p.At.Record == "" && p.At.Mode == "" {
-			top = p.scroll
+		if p.At == p.list() {
+			p.grow(ctx)
 		}
-		if paper := scrolling(); paper.Truthy() {
-			paper.Set("scrollTop", top)
-		}
-		p.grow(ctx)
 	})
 }
 
 // OnResize draws again: a wide screen has the sketch beside the list.
 func (p *page) OnResize(app.Context) { p.width, _ = app.Window().Size() }
-
-func scrolling() app.Value {
-	return app.Window().Get("document").Call("querySelector", ".layer:not([hidden]) .scroll")
-}
 
 // wide tells whether the sketch stands beside what is asked.
 func (p *page) wide() bool {
