@@ -22,7 +22,7 @@ const Tolerance = 1e-9
 // Grade is how much is spent on a packing.
 type Grade int
 
-// The grades. Measured on equal, mixed and all-different circles: Rough is within 5 %, Quick within 2 % and Thorough within
+// The grades. Measured on equal, mixed and all-different circles: Rough is mostly within 5 %, Quick within 2 % and Thorough within
 // 0.5 % of the best packing known; all-different circles by the dozen are the hardest, and Thorough within 1.5 % there.
 const (
 	Rough    Grade = iota // a first look at many runs at once

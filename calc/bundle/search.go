@@ -27,7 +27,7 @@ type search struct {
 
 // How the search goes about it: our choice, the best of those tried on the reference packings.
 const (
-	seed      = 138 // nothing special
+	seed      = 163 // nothing special
 	softStiff = 7.0 // see relaxer; the container is 1
 	softTol   = 1e-2
 	softSteps = 80
