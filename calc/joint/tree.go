@@ -93,9 +93,10 @@ func (r *Route) Tree(net Net) (Tree, error) {
 		return Tree{}, fmt.Errorf("joint: %d ends: %w", len(net.Ends), ErrNoSplice)
 	}
 	s := newSearch(r, net.Ends, allowed)
+	one := 0
 	for i := range allowed {
 		if c := s.cost([]int{i}).length; i == 0 || c < t.OneSplice {
-			t.OneSplice = c
+			one, t.OneSplice = i, c
 		}
 	}
 	var chosen []int
@@ -106,6 +107,9 @@ func (r *Route) Tree(net Net) (Tree, error) {
 		chosen = s.prune(chosen)
 	} else {
 		chosen = s.improve(s.start())
+		if single := s.improve([]int{one}); s.cost(single).less(s.cost(chosen)) {
+			chosen = single
+		}
 	}
 	r.build(&t, s, chosen, net.Taken)
 	if len(net.Ends) <= MostExact {

@@ -226,7 +226,7 @@ func TestEqualsBruteForce(t *testing.T) {
 func TestLargerCases(t *testing.T) {
 	rng := rand.New(rand.NewPCG(40, 2))
 	proven, gap := 0, unit.Length(0)
-	const trials = 60
+	const trials = 30
 	for trial := range trials {
 		s := randomSupply(rng, 10)
 		var cuts []unit.Length

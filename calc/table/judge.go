@@ -30,6 +30,9 @@ func (rd *reader) judge() {
 			first[key] = row.Number
 			continue
 		}
+		if row.Pin.Shared = rd.options.Shared[row.Number]; row.Pin.Shared != "" {
+			continue
+		}
 		name := row.Pin.Cavity
 		if row.Pin.Connector != "" {
 			name = row.Pin.Connector + " " + name

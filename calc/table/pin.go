@@ -2,6 +2,7 @@ package table
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -22,10 +23,34 @@ func (rd *reader) pins() {
 			}
 			rd.section = section(text)
 		case Good:
+			if rd.options.Out[row.Number] {
+				row.Is = LeftOut
+				continue
+			}
+			row.Cells = rd.mended(row)
 			rd.pin(row, before, short)
 			before = row
 		}
 	}
+}
+
+// mended returns the cells of a row as the person wants them.
+func (rd *reader) mended(row *Row) []string {
+	cells := row.Cells
+	for column := range rd.result.Columns {
+		cell, ok := rd.options.Mended[row.Number][column]
+		if !ok {
+			continue
+		}
+		if len(cells) == len(row.Cells) {
+			cells = slices.Clone(cells)
+		}
+		for len(cells) <= column {
+			cells = append(cells, "")
+		}
+		cells[column] = cell
+	}
+	return cells
 }
 
 // shortRows is false where so many rows end before the last column that it is the list's manner.

@@ -36,6 +36,12 @@ type Options struct {
 	Heading   int         // number of the row of headings, NoHeading, or 0
 	Columns   []Field     // by column from the left; nil to guess. With Words and Lines also the order in which cells come
 	Unit      unit.System // of a bare length where no heading gives one; zero is millimetres
+
+	// What a person has said of single rows, by number. They are kept through every other change of the options that leaves
+	// the rows as they are split.
+	Mended map[int]map[int]string // by row and column from 0: the cell as it should be; "" is not known
+	Shared map[int]string         // a second wire in a terminal that has one, and the reason
+	Out    map[int]bool           // left out
 }
 
 // Why a column has its field.
@@ -69,6 +75,7 @@ const (
 	Page    Kind = "page"          // a page number, or a text that each page repeats
 	Section Kind = "section"       // names the connector of the rows below
 	Total   Kind = "total"         // a sum
+	LeftOut Kind = "left out"      // by the person
 	Part    Kind = "part of a row" // belongs to the row Of
 )
 
@@ -99,6 +106,7 @@ type Pin struct {
 	Group      string       // leads with the same text are twisted or shielded together
 	Insulation string
 	Note       string
+	Shared     string // why the terminal has two wires; empty if it has one
 }
 
 // Result is a source, read.

@@ -75,6 +75,30 @@ func TestOptions(t *testing.T) {
 	}
 }
 
+// Bad rows become good by what a person says of them, and the rest stays as it was.
+func TestMended(t *testing.T) {
+	text := "Pin,Function,Size\n1,Fan,thick\n1,Pump,0.75\n3,Coil,1\n,Horn,0.75\n"
+	first := read(t, text, Options{})
+	if first.Count(Bad) != 4 {
+		t.Fatalf("%d bad rows", first.Count(Bad))
+	}
+	r := read(t, text, Options{
+		Mended: map[int]map[int]string{2: {2: "1.5"}, 4: {2: ""}, 9: {0: "no such row"}},
+		Shared: map[int]string{3: "one feed for both", 4: "is alone in its terminal"},
+		Out:    map[int]bool{5: true},
+	})
+	pins := r.Pins()
+	if len(pins) != 3 || r.Count(Bad) != 0 || r.Count(LeftOut) != 1 {
+		t.Fatalf("%s", dump(r, nil))
+	}
+	if pins[0].Size.String() != "1.5 mm2" || pins[1].Shared != "one feed for both" || pins[2].Size.Known() || pins[2].Shared != "" {
+		t.Errorf("%s", dump(r, nil))
+	}
+	if again := read(t, text, Options{}); dump(again, nil) != dump(first, nil) {
+		t.Error("what was said of rows is in the source")
+	}
+}
+
 func TestRefused(t *testing.T) {
 	for _, c := range []struct {
 		name string
