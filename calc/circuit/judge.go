@@ -18,7 +18,7 @@ const (
 	SharedCavity   = "shared cavity" // without a reason
 	SharedSeal     = "shared seal"
 	NoPlug         = "no plug"
-	NotJoined      = "not joined" // a terminal that its device needs
+	NotJoined      = "not joined" // a terminal that its device needs, and that is no end of a circuit
 	NoSupply       = "no supply"
 	NoGround       = "no ground"
 	NoReference    = "no 5 V"
@@ -45,6 +45,7 @@ const common = "common practice"
 // route may be nil: then nothing is said about ways. Cost: linear in the records, and a way for each wire.
 func Judge(b *harness.Build, g *route.Graph) []harness.Finding {
 	j := &judge{Net: NewNet(b), g: g}
+	j.sort()
 	j.leadsDecided()
 	j.cavities()
 	j.mark()
@@ -71,6 +72,7 @@ var order = func() map[string]int {
 type judge struct {
 	*Net
 	g     *route.Graph
+	terms []*harness.Terminal // by place, then order
 	all   []harness.Finding
 	given map[string]gives // by root
 }
@@ -81,6 +83,22 @@ type gives struct {
 	signals                                       map[harness.Signal]bool // of the leads in it
 	place                                         string                  // of the first terminal, with its part
 	spread                                        bool                    // it has terminals at several places or parts
+}
+
+// sort puts the terminals in the order of their places.
+func (j *judge) sort() {
+	terminals := j.b.Terminals.All()
+	j.terms = make([]*harness.Terminal, len(terminals))
+	rank := make(map[*harness.Terminal]int, len(terminals))
+	for i := range terminals {
+		j.terms[i] = &terminals[i]
+		at, ok := j.placeRank[terminals[i].Place]
+		if !ok {
+			at = len(j.placeRank)
+		}
+		rank[j.terms[i]] = at
+	}
+	slices.SortStableFunc(j.terms, func(x, y *harness.Terminal) int { return rank[x] - rank[y] })
 }
 
 func (j *judge) add(rule string, severity harness.Severity, subject harness.Ref, field, what, do string) {
@@ -130,9 +148,8 @@ func (j *judge) cavities() {
 			empty[l.Terminal] = true
 		}
 	}
-	terminals := j.b.Terminals.All()
-	for i := range terminals {
-		t := terminals[i]
+	for _, term := range j.terms {
+		t := *term
 		at := ref(harness.KindTerminal, t.ID)
 		key := t.Place + "\x00" + t.Part + "\x00" + harness.FoldName(t.Connector) + "\x00" + harness.FoldName(t.Name)
 		if other, twice := seen[key]; twice && t.Place != "" {
@@ -175,9 +192,8 @@ func (j *judge) conductors(t harness.Terminal) int {
 // mark finds out what each group of joined terminals has.
 func (j *judge) mark() {
 	j.given = map[string]gives{}
-	terminals := j.b.Terminals.All()
-	for i := range terminals {
-		t := terminals[i]
+	for _, term := range j.terms {
+		t := *term
 		root := j.root(t.ID)
 		v, had := j.given[root]
 		if !had {
@@ -213,9 +229,8 @@ func (j *judge) mark() {
 // devices looks whether each terminal that a device needs has a partner.
 func (j *judge) devices() {
 	mixed := map[string]bool{}
-	terminals := j.b.Terminals.All()
-	for i := range terminals {
-		t := terminals[i]
+	for _, term := range j.terms {
+		t := *term
 		at := ref(harness.KindTerminal, t.ID)
 		root := j.root(t.ID)
 		v, name := j.given[root], j.Name(t)
@@ -230,7 +245,9 @@ func (j *judge) devices() {
 			continue
 		}
 		if len(j.wires[t.ID]) == 0 {
-			j.add(NotJoined, harness.Stop, at, "circuit", name+" is joined to nothing", "say which circuit it is an end of")
+			if _, told := j.b.Circuits.Get(t.Circuit); !told { // else the circuit is the finding
+				j.add(NotJoined, harness.Stop, at, "circuit", name+" is joined to nothing", "say which circuit it is an end of")
+			}
 			continue
 		}
 		signal := j.signal(t)
@@ -289,7 +306,7 @@ func (j *judge) circuits() {
 			}
 		}
 		if len(apart) > 0 {
-			j.add(CircuitOpen, harness.Warn, at, "", c.Name+": no wire joins "+apart[0]+more(apart)+" to "+j.Name(ends[0]), "take the wires that are proposed, or draw them")
+			j.add(CircuitOpen, harness.Stop, at, "", c.Name+": no wire joins "+apart[0]+more(apart)+" to "+j.Name(ends[0]), "take the wires that are proposed, or draw them")
 		}
 	}
 }

@@ -97,9 +97,14 @@ func TestEachRule(t *testing.T) {
 			}
 			return r
 		}, NoPlug, 1, nil},
-		{"an injector with no supply wire", without("Injector 1/supply"), NotJoined, 1, map[string]bool{CircuitOpen: true}},
+		{"an injector with no supply wire", without("Injector 1/supply"), CircuitOpen, 1, nil},
+		{"and no circuit", func(b *harness.Build) Records {
+			r := without("Injector 1/supply")(b)
+			r.Terminals = terminal("Injector 1/supply", func(x *harness.Terminal) { x.Circuit = "" })(b).Terminals
+			return r
+		}, NotJoined, 1, nil},
 		{"injectors with no fuse", without("F5/out"), NoSupply, 4, map[string]bool{CircuitOpen: true}},
-		{"a pump with no ground", without("Body ground/lug 3"), NotJoined, 1, map[string]bool{CircuitOpen: true}},
+		{"a pump with no ground", without("Body ground/lug 3"), CircuitOpen, 1, nil},
 		{"coils with no ground", without("Engine ground/lug 5"), NoGround, 4, map[string]bool{CircuitOpen: true}},
 		{"sensors with no 5 V", func(b *harness.Build) Records {
 			return without("Controller/" + cavityOf(t, b, "5V OUT"))(b)
@@ -148,7 +153,7 @@ func TestEachRule(t *testing.T) {
 			p.Status = harness.Open
 			return Records{Places: []harness.Place{p}}
 		}, PlaceUndecided, 1, nil},
-		{"a relay with no coil feed", without("K2/86"), NotJoined, 1, map[string]bool{CircuitOpen: true}},
+		{"a relay with no coil feed", without("K2/86"), CircuitOpen, 1, nil},
 		{"a sensor that may stay off", terminal("Fan/+", func(x *harness.Terminal) { x.Need = harness.No }), NotJoined, 0, nil},
 	} {
 		t.Run(row.name, func(t *testing.T) {
