@@ -32,6 +32,9 @@ func (p *page) set(ctx app.Context, f filter) {
 func (p *page) grow(ctx app.Context) {
 	p.growth++
 	mine := p.growth
+	if p.drawn >= p.found {
+		return
+	}
 	var more func(ctx app.Context)
 	more = func(ctx app.Context) {
 		if mine == p.growth && p.drawn < p.found {
@@ -103,19 +106,6 @@ func (p *page) tap(ctx app.Context, id string) {
 		p.ticks[id] = true
 	}
 	saveTicks(p.S, p.ticks)
-}
-
-// list draws the list. It is a component of its own so that it is left alone while another part is shown.
-type list struct {
-	app.Compo
-	Page *page
-	Turn int
-}
-
-// Render draws it.
-func (l *list) Render() app.UI {
-	l.Page.follow()
-	return l.Page.show(l.Page.wires())
 }
 
 // wires is the list.

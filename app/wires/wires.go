@@ -60,9 +60,12 @@ type page struct {
 	found  int             // rows that the list shows
 	growth int             // counts what makes the list grow, so that only the last one does
 	ticks  map[string]bool // nil: not selecting
-	listed bool            // the list was shown: it stays under the parts, because drawing it anew takes long
-	turn   int             // counts what the list is drawn for
 	width  int             // of the window; 0 until it is asked for
+
+	// The list stays under the parts, and the last part over the list, because drawing one anew takes long. Each is there
+	// once it was shown, and is drawn again when its count changes.
+	listed, parted     bool
+	listTurn, partTurn int
 
 	at     kit.Addr // what the next ones belong to
 	query  string   // in a list of places
@@ -76,7 +79,7 @@ func (p *page) follow() {
 	if p.build != p.S.ID() {
 		p.build = p.S.ID()
 		p.index, p.judge, p.opened, p.shown = index{}, judge{}, false, rowsDrawn
-		p.drawn, p.listed = rowsFirst, false
+		p.drawn, p.listed, p.parted = rowsFirst, false, false
 		p.filter, p.ticks = loadFilter(p.S), loadTicks(p.S)
 	}
 	if p.at != p.At {
@@ -91,6 +94,7 @@ func (p *page) OnMount(ctx app.Context) { p.grow(ctx) }
 
 // OnNav draws the rest of the list when it is shown again. The page learns its address only after this.
 func (p *page) OnNav(ctx app.Context) {
+	ctx.PreventUpdate() // the shell gives the page its address, and so draws it
 	ctx.Defer(func(ctx app.Context) {
 		if p.At == p.list() {
 			p.grow(ctx)
@@ -177,23 +181,46 @@ func (p *page) Render() app.UI {
 		if !open {
 			sheet = func(string, string) app.UI { return p.show(p.wires()) }
 		}
-		p.listed = false
+		p.listed, p.parted = false, false
 		return app.Div().Class("layers").Body(app.Div().Class("layer").Body(sheet(name, id)))
 	}
-	if !open {
-		p.listed = true
-		p.turn++
-	}
-	var layers []app.UI
+	p.listed, p.parted = p.listed || !open, p.parted || open
+	var under, over app.UI
 	if p.listed {
-		layers = append(layers, app.Div().Class("layer").Hidden(open).Body(&list{Page: p, Turn: p.turn}))
-	} else {
-		layers = append(layers, app.Div().Class("layer").Hidden(true))
+		if !open {
+			p.listTurn++
+		}
+		under = &list{Page: p, Turn: p.listTurn}
 	}
-	if open {
-		layers = append(layers, app.Div().Class("layer").Body(p.over(name, id)))
+	if p.parted {
+		if open {
+			p.partTurn++
+		}
+		over = &part{Page: p, Turn: p.partTurn}
 	}
-	return app.Div().Class("layers").Body(layers...)
+	return app.Div().Class("layers").Body(
+		app.Div().Class("layer").Hidden(open).Body(under), app.Div().Class("layer").Hidden(!open).Body(over))
+}
+
+// list and part draw the two layers. They are components of their own so that the hidden one is left alone.
+type list struct {
+	app.Compo
+	Page *page
+	Turn int
+}
+
+type part list
+
+// Render draws the list.
+func (l *list) Render() app.UI {
+	l.Page.follow()
+	return l.Page.show(l.Page.wires())
+}
+
+// Render draws the part that the address names.
+func (l *part) Render() app.UI {
+	l.Page.follow()
+	return l.Page.over(l.Page.part())
 }
 
 // over is the part that the address names.
