@@ -23,6 +23,8 @@ type Build struct {
 	Parts      Table[Part]
 	Taps       Table[Tap]
 	Circuits   Table[Circuit]
+
+	Dismissals Table[Dismissal]
 }
 
 // NewBuild returns an empty build with this id.
@@ -79,6 +81,8 @@ func (b *Build) put(kind Kind, id string, read func(into any) error) (known bool
 		err = put(&b.Taps, kind, id, read)
 	case KindCircuit:
 		err = put(&b.Circuits, kind, id, read)
+	case KindDismissal:
+		err = put(&b.Dismissals, kind, id, read)
 	default:
 		return false, nil
 	}
@@ -125,7 +129,7 @@ func (b *Build) PutLate(kind Kind, id string, read func()) {
 // for.
 func (b *Build) PutRest(read func()) {
 	tables := []interface{ await(func()) }{&b.Places, &b.Runs, &b.Readings, &b.Looms, &b.Terminals, &b.Leads, &b.Wires, &b.Joints,
-		&b.Tags, &b.Connectors, &b.Parts, &b.Taps, &b.Circuits}
+		&b.Tags, &b.Connectors, &b.Parts, &b.Taps, &b.Circuits, &b.Dismissals}
 	for _, t := range tables {
 		t.await(func() {
 			for _, t := range tables {

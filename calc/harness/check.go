@@ -37,6 +37,8 @@ func CheckFields(kind Kind, object []byte) error {
 		err = check[Tap](object)
 	case KindCircuit:
 		err = check[Circuit](object)
+	case KindDismissal:
+		err = check[Dismissal](object)
 	default:
 		err = check[Record](object)
 	}

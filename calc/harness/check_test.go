@@ -29,6 +29,8 @@ func TestCheckFields(t *testing.T) {
 		{"a part of a panel", KindPart, `{"kind":"fuse","rating":7.5,"row":1,"column":2,"feed":"p"}`, ""},
 		{"text for a rating", KindPart, `{"rating":"7.5"}`, `"rating"`},
 		{"a kind for a list", KindCircuit, `{"feed":"p"}`, `"feed"`},
+		{"a speed of a bus", KindCircuit, `{"bitrate":5e5,"resistors":["p","q"]}`, ""},
+		{"number for a reason", KindDismissal, `{"rule":"fuse","reason":3}`, `"reason"`},
 		{"number for a state", KindTap, `{"crank":12.4}`, `"crank"`},
 		{"fraction for a row", KindConnector, `{"rows":1.5}`, `"rows"`},
 		{"an act that is a text", KindLead, `{"acted":"use"}`, `"acted"`},

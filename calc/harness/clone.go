@@ -16,5 +16,6 @@ func (b *Build) Clone() *Build {
 	c.Parts = b.Parts.clone()
 	c.Taps = b.Taps.clone()
 	c.Circuits = b.Circuits.clone()
+	c.Dismissals = b.Dismissals.clone()
 	return c
 }

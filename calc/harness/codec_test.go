@@ -19,7 +19,7 @@ import (
 
 // kinds is a record of each kind.
 var kinds = []any{Settings{}, Place{}, Run{}, Reading{}, Loom{}, Terminal{}, Lead{}, Wire{}, Joint{}, Tag{},
-	Connector{}, Part{}, Tap{}, Circuit{}}
+	Connector{}, Part{}, Tap{}, Circuit{}, Dismissal{}}
 
 // Records are read as the library reads them whose rules these are: what it takes is taken and means the same, what it
 // refuses is refused.

@@ -252,4 +252,7 @@ type Circuit struct {
 	Shield string   `json:"shield,omitzero"`
 	Order  float64  `json:"order,omitzero"`
 	Note   string   `json:"note,omitzero"`
+
+	Bitrate   *float64 `json:"bitrate,omitzero"`   // of a bus: bits per second; nil is not known
+	Resistors []string `json:"resistors,omitzero"` // of a bus: the places where a resistor ends it; none is not known
 }

@@ -49,7 +49,8 @@ func TestPlanKinds(t *testing.T) {
 		{KindConnector, `{"place":"p","name":"A","rows":2,"columns":17,"face":"wire side"}`, b.Connectors.Len},
 		{KindPart, `{"place":"p","kind":"fuse","name":"F1","rating":10}`, b.Parts.Len},
 		{KindTap, `{"place":"p","run":"live","crank":"dead"}`, b.Taps.Len},
-		{KindCircuit, `{"name":"injector feed","feed":["f1"],"amps":4}`, b.Circuits.Len},
+		{KindCircuit, `{"name":"injector feed","feed":["f1"],"amps":4,"bitrate":500000,"resistors":["p"]}`, b.Circuits.Len},
+		{KindDismissal, `{"rule":"fuse","on":"wire","subject":"w1","reason":"measured","stamp":"0a"}`, b.Dismissals.Len},
 	} {
 		if err := CheckFields(row.kind, []byte(row.object)); err != nil {
 			t.Error(err)
@@ -57,6 +58,21 @@ func TestPlanKinds(t *testing.T) {
 		if known, err := b.Put(row.kind, "x", []byte(row.object)); !known || err != nil || row.n() != 1 {
 			t.Errorf("%s: %v, %v, %d", row.kind, known, err, row.n())
 		}
+	}
+}
+
+// TestApply holds that the records of a fix are put, and that a kind that is not known is told.
+func TestApply(t *testing.T) {
+	b := NewBuild("b1")
+	fix := []Put{{Ref{KindWire, "w1"}, Wire{Name: "W1", Size: "1.0 mm2"}}, {Ref{KindPart, "f1"}, Part{Name: "F1"}}}
+	if err := b.Apply(fix); err != nil {
+		t.Fatal(err)
+	}
+	if w, _ := b.Wires.Get("w1"); w.Size != "1.0 mm2" || b.Parts.Len() != 1 {
+		t.Errorf("%+v, %d parts", w, b.Parts.Len())
+	}
+	if err := b.Apply([]Put{{Ref{"nothing", "x"}, Wire{}}}); err == nil {
+		t.Error("a kind that is not known is put")
 	}
 }
 
@@ -92,7 +108,8 @@ func TestCloneIsApart(t *testing.T) {
 // Every kind is in the copy.
 func TestCloneHasEveryKind(t *testing.T) {
 	b := NewBuild("b1")
-	put := []Kind{KindPlace, KindRun, KindReading, KindLoom, KindTerminal, KindLead, KindWire, KindJoint, KindTag, KindConnector, KindPart, KindTap, KindCircuit}
+	put := []Kind{KindPlace, KindRun, KindReading, KindLoom, KindTerminal, KindLead, KindWire, KindJoint, KindTag, KindConnector, KindPart, KindTap, KindCircuit,
+		KindDismissal}
 	for _, kind := range put {
 		for id, object := range map[string]string{"x": `{"note":"n"}`, "y": `{"gone":true}`} {
 			if known, err := b.Put(kind, id, []byte(object)); !known || err != nil {

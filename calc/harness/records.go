@@ -22,6 +22,8 @@ const (
 	KindPart      Kind = "part"
 	KindTap       Kind = "tap"
 	KindCircuit   Kind = "circuit"
+
+	KindDismissal Kind = "dismissal"
 )
 
 // Record is what every kind has: an id (a UUID), and Gone when it was deleted. Nothing else is ever removed.
