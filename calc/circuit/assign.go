@@ -215,52 +215,66 @@ func firstAs(text string, to func(rune) rune) string {
 
 // Share proposes the circuits that devices share: the supply of all devices of a kind, their ground, the controller's 5 V
 // and its sensor ground, its supplies, and a ground lug for each of its power grounds. It looks at terminals that are no
-// ends yet.
+// ends yet, and adds them to the circuit that their like are in, if there is one.
 func Share(b *harness.Build) []Proposal {
-	s := &sharer{Net: NewNet(b)}
+	s := &sharer{Net: NewNet(b), there: map[string]string{}}
 	var lugs []harness.Terminal
 	byKey := map[string][]harness.Terminal{}
 	var keys []string
-	add := func(key string, t harness.Terminal) {
-		if byKey[key] == nil {
-			keys = append(keys, key)
-		}
-		byKey[key] = append(byKey[key], t)
-	}
 	terminals := b.Terminals.All()
 	for i := range terminals {
 		t := terminals[i]
 		p, _ := b.Places.Get(t.Place)
-		l, led := s.leads[t.ID]
-		signal := s.signal(t)
+		bare := t.Circuit == "" && len(s.wires[t.ID]) == 0
+		key := s.key(t, p)
 		switch {
-		case t.Circuit != "" || len(s.wires[t.ID]) > 0:
-		case p.Kind == harness.Ground:
+		case bare && p.Kind == harness.Ground:
 			lugs = append(lugs, t)
-		case led && (l.Decision == harness.Use || l.Decision == harness.Undecided) && l.Signal.Vital() && l.Signal != harness.ShieldDrain,
-			led && l.Signal == harness.Reference5V && l.Decision != harness.Remove && l.Decision != harness.Keep:
-			if signal == harness.PowerGround {
-				add("cavity "+t.ID, t)
-			} else {
-				add(string(signal), t)
+		case key == "":
+		case !bare && s.there[key] == "":
+			s.there[key] = t.Circuit
+		case bare:
+			if byKey[key] == nil {
+				keys = append(keys, key)
 			}
-		case led || p.Kind != harness.Device:
-		case signal == harness.SensorGround || signal == harness.Reference5V:
-			add(string(signal), t)
-		case signal == harness.SupplyIn || signal == harness.PowerGround:
-			d, _ := DeviceOf(p.Device)
-			add(d.Name+" "+shareName(signal)+"\x00"+t.Name, t)
+			byKey[key] = append(byKey[key], t)
 		}
 	}
 	for _, key := range keys {
 		ends := byKey[key]
 		signal := s.signal(ends[0])
-		if signal == harness.PowerGround && len(lugs) > 0 {
+		if signal == harness.PowerGround && len(lugs) > 0 && s.there[key] == "" {
 			ends, lugs = append(ends, lugs[0]), lugs[1:]
 		}
 		s.propose(key, signal, ends)
 	}
 	return s.all
+}
+
+// key is the same for terminals that share a circuit; it is empty for one that shares none.
+func (s *sharer) key(t harness.Terminal, p harness.Place) string {
+	signal := s.signal(t)
+	if l, led := s.leads[t.ID]; led {
+		switch {
+		case l.Decision != harness.Use && l.Decision != harness.Undecided, signal == harness.ShieldDrain:
+			return ""
+		case signal == harness.PowerGround:
+			return "cavity " + t.ID
+		case signal.Vital(), signal == harness.Reference5V:
+			return string(signal)
+		}
+		return ""
+	}
+	d, _ := DeviceOf(p.Device)
+	need, _ := d.Need(t.Name)
+	switch {
+	case p.Kind != harness.Device, t.Need == harness.No, need.Spare && t.Need == harness.Unknown:
+	case signal == harness.SensorGround, signal == harness.Reference5V:
+		return string(signal)
+	case signal == harness.SupplyIn, signal == harness.PowerGround:
+		return d.Name + " " + shareName(signal) + "\x00" + t.Name
+	}
+	return ""
 }
 
 func shareName(s harness.Signal) string {
@@ -272,7 +286,8 @@ func shareName(s harness.Signal) string {
 
 type sharer struct {
 	*Net
-	all []Proposal
+	all   []Proposal
+	there map[string]string // the circuit that terminals of a key are in
 }
 
 // propose proposes a circuit of these ends, or adds them to the one that is there.
@@ -288,6 +303,9 @@ func (s *sharer) propose(key string, signal harness.Signal, ends []harness.Termi
 		name = "ground"
 	}
 	id := harness.ProposedID(harness.KindCircuit, "share", key)
+	if _, lives := s.b.Circuits.Get(s.there[key]); lives {
+		id = s.there[key]
+	}
 	c, lives := s.b.Circuits.Get(id)
 	if _, had := s.b.Circuits.Any(id); had && !lives {
 		return // a person deleted it

@@ -104,3 +104,23 @@ func TestWordsOf(t *testing.T) {
 		}
 	}
 }
+
+// A device that comes later is added to the circuit that its like are in, whoever made that.
+func TestShareAddsToWhatIsThere(t *testing.T) {
+	b := started(t, Starters[1])
+	d, _ := DeviceOf("injector")
+	r := Records{Places: []harness.Place{{Record: rec("i9"), Name: "Injector 9", Kind: harness.Device, Device: d.Key, Order: 99}}}
+	for _, n := range d.Needs {
+		r.Terminals = append(r.Terminals, harness.Terminal{Record: rec("i9" + n.Name), Place: "i9", Name: n.Name})
+	}
+	put(t, b, r)
+	all := Share(b)
+	feed := ids(harness.KindCircuit, "injector feed")
+	if len(all) != 1 || all[0].Of.ID != feed || len(all[0].Put.Circuits) != 0 || len(all[0].Put.Terminals) != 1 || all[0].Put.Terminals[0].Circuit != feed {
+		t.Fatalf("%+v", all)
+	}
+	accept(t, b, all)
+	if again := Share(b); len(again) != 0 {
+		t.Errorf("shared again: %+v", again)
+	}
+}
