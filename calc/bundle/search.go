@@ -19,6 +19,8 @@ type search struct {
 	nowR, nowV float64   // the radius it is heading for, and what it is worth while soft
 	top        []float64 // the best since the last beginning
 	topR       float64
+	starts     int
+	stiff      float64
 	stuck      int  // hops since then
 	polished   bool // top has had its chance to be the best
 	best       []float64
@@ -28,7 +30,6 @@ type search struct {
 // How the search goes about it: our choice, the best of those tried on the reference packings.
 const (
 	seed      = 163 // nothing special
-	softStiff = 7.0 // see relaxer; the container is 1
 	softTol   = 1e-2
 	softSteps = 80
 	patience  = 60   // hops without success before it begins anew
@@ -37,6 +38,10 @@ const (
 	warmEqual = 0.006
 	warmMixed = 0.001 // how much looser a packing may be to be kept, at most
 )
+
+// stiffness of the circles in one beginning after the other, see relaxer; the container is 1. Mostly soft; but now and then
+// the best packing is none of those that are best while soft.
+var stiffness = [...]float64{7, 7, 7, 7, 30, 7, 100}
 
 func newSearch(r []float64) *search {
 	m := 2*len(r) + 1
@@ -62,6 +67,8 @@ func (s *search) hop() {
 	if math.IsInf(s.topR, 1) || s.stuck > patience {
 		s.finish()
 		s.scatter()
+		s.stiff = stiffness[s.starts%len(stiffness)]
+		s.starts++
 		s.nowR, s.nowV, s.topR, s.stuck = math.Inf(1), math.Inf(1), math.Inf(1), 0
 	} else {
 		copy(e.v, s.now)
@@ -74,10 +81,10 @@ func (s *search) hop() {
 	s.stuck++
 	e.forget()
 	e.gather(e.v, 0.7*s.mean)
-	if !e.relax(softStiff, softTol, softSteps, s.nowV+slack) {
+	if !e.relax(s.stiff, softTol, softSteps, s.nowV+slack) {
 		return
 	}
-	R := e.heading(softStiff)
+	R := e.heading(s.stiff)
 	if !(R <= s.nowR+slack-1e-7) {
 		return
 	}
