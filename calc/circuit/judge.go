@@ -239,7 +239,7 @@ func (j *judge) devices() {
 			if l, ok := j.leads[t.ID]; ok {
 				at = ref(harness.KindLead, l.ID)
 			}
-			j.add(GroundsMixed, harness.Stop, at, "circuit", name+" joins sensor ground to power ground: shared current shifts readings", "keep them apart")
+			j.add(GroundsMixed, harness.Hurt, at, "circuit", name+" joins sensor ground to power ground: shared current shifts readings", "keep them apart")
 		}
 		if !j.Needed(t) && !j.neededOfRelay(t) {
 			continue
