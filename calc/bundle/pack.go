@@ -47,6 +47,9 @@ func (g Grade) Work(diameters []float64) int {
 	case Rough:
 		return quick / 20
 	case Thorough:
+		if kinds > n/2 && kinds > 1 {
+			return quick * 80
+		}
 		return quick * 40
 	}
 	return quick
