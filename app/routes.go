@@ -9,6 +9,7 @@ import (
 	"loomwright/app/bench"
 	"loomwright/app/builds"
 	"loomwright/app/kit"
+	"loomwright/app/pins"
 	"loomwright/app/plan"
 	"loomwright/app/session"
 	"loomwright/app/trace"
@@ -20,7 +21,7 @@ import (
 func Pages(s *session.Session) []kit.Page {
 	return slices.Concat(
 		builds.Pages(s),
-		[]kit.Page{plan.Page(s)},
+		[]kit.Page{plan.Page(s), pins.Page(s)},
 		walk.Pages(s),
 		[]kit.Page{wires.Page(s), bench.Page(s)},
 		trace.Pages(s),

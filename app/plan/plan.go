@@ -163,6 +163,8 @@ func (p *plan) open() []app.UI {
 	b := p.S.B()
 	at := p.At
 	return []app.UI{
+		kit.Section("What goes where", ""),
+		app.Div().Class("rows").Body(p.planning()...),
 		kit.Section("This build", ""),
 		app.Div().Class("rows").Body(
 			kit.Row("", "Settings", "name, car, unit, volts", string(b.Settings.Unit), "", kit.To(at.In(partSettings)), at.In(partSettings)),

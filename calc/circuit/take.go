@@ -2,6 +2,7 @@ package circuit
 
 import (
 	"cmp"
+	"slices"
 
 	"loomwright/calc/harness"
 	"loomwright/calc/table"
@@ -157,3 +158,16 @@ func colourOf(l harness.Lead) unit.Colour { return unit.Colour{Base: l.Base, Tra
 
 // Pins returns every lead, in the order of the cavities.
 func (n *Net) Pins() []Pin { return n.pins(func(harness.Lead) bool { return true }) }
+
+// CavitiesOf returns the cavities of a connector in the order in which a person goes along it.
+func CavitiesOf(b *harness.Build, c harness.Connector) []harness.Terminal {
+	var all []harness.Terminal
+	terminals := b.Terminals.All()
+	for i := range terminals {
+		if terminals[i].Place == c.Place && terminals[i].Connector == c.Name {
+			all = append(all, terminals[i])
+		}
+	}
+	slices.SortStableFunc(all, compareCavities)
+	return all
+}
