@@ -59,8 +59,8 @@ func (r *reader) step(v reflect.Value, b []byte) (rest []byte, ok bool) {
 		v.SetInt(n)
 		return rest, ok
 	case reflect.Float64:
-		n, rest, ok := plainNumber(b)
-		v.SetFloat(float64(n))
+		f, rest, ok := plainFraction(b)
+		v.SetFloat(f)
 		return rest, ok
 	case reflect.Pointer:
 		p := reflect.New(v.Type().Elem())
@@ -122,6 +122,26 @@ func plainText(b []byte) (text, rest []byte, ok bool) {
 
 // plainDigits is how many digits a number may have here: it is exact as a float too.
 const plainDigits = 15
+
+// plainFraction reads a number that is not negative and has no exponent. Digits and power of ten are exact, so their
+// quotient is the number nearest to what is written.
+func plainFraction(b []byte) (f float64, rest []byte, ok bool) {
+	n, digits, power := int64(0), 0, 0
+	for i, c := range b {
+		switch {
+		case c == '.' && power == 0 && digits > 0:
+			power = 1
+		case c < '0' || c > '9':
+			return float64(n) / float64(max(power, 1)), b[i:], digits > 0 && (c == ',' || c == ']' || c == '}')
+		case digits == plainDigits:
+			return 0, nil, false
+		default:
+			n, digits = 10*n+int64(c-'0'), digits+1
+			power *= 10
+		}
+	}
+	return float64(n) / float64(max(power, 1)), nil, digits > 0
+}
 
 // plainNumber reads a whole number that is not negative.
 func plainNumber(b []byte) (n int64, rest []byte, ok bool) {
