@@ -51,7 +51,7 @@ const patience = time.Second
 
 func newTabs(name string) *tabs {
 	t := &tabs{lock: name + " writer", watchers: map[int]func(storage.Event){}, letGo: js.Null(), waiting: js.Null(), channel: js.Null()}
-	t.id = js.Global().Get("Math").Call("random").Call("toString").String()
+	t.id = js.Global().Get("String").Invoke(js.Global().Get("Math").Call("random")).String()
 	if navigator := js.Global().Get("navigator"); navigator.Truthy() {
 		t.locks = navigator.Get("locks")
 	}
