@@ -45,26 +45,29 @@ func (f *facts) fragile(w *wireFacts) fragile {
 	if w.class != harness.Sensitive && w.class != harness.Sensing {
 		return sturdy
 	}
+	return f.nets[f.nodes[w.from].net].fragile
+}
+
+// fragileNet is fragile for what wires join.
+func (f *facts) fragileNet(n *netFacts) fragile {
 	signal := harness.NoSignal
-	for _, at := range [2]int{w.from, w.to} {
-		for _, n := range f.nets[f.nodes[at].net].nodes {
-			t := f.nodes[n].terminal
-			if t.ID == "" {
-				continue
-			}
-			switch f.places[t.Place].Device {
-			case "pick-up", "knock sensor", "knock sensor, one wire":
-				return faint
-			}
-			if s := f.signal(t); signal == harness.NoSignal {
-				signal = s
-			}
+	for _, at := range n.nodes {
+		t := f.nodes[at].terminal
+		if t.ID == "" {
+			continue
+		}
+		switch f.places[t.Place].Device {
+		case "pick-up", "knock sensor", "knock sensor, one wire":
+			return faint
+		}
+		if signal == harness.NoSignal {
+			signal = f.signal(t)
 		}
 	}
-	switch {
-	case signal == harness.FrequencyIn:
+	switch signal {
+	case harness.FrequencyIn:
 		return quick
-	case signal == harness.AnalogueIn:
+	case harness.AnalogueIn:
 		return slow
 	}
 	return sturdy

@@ -76,15 +76,16 @@ type node struct {
 
 // netFacts is what wires join.
 type netFacts struct {
-	nodes  []int
-	wires  []int
-	kind   kind
-	roots  []int // the nodes its current comes from, or goes to
-	order  []int // its nodes, roots first and each after the one it is led to the root by
-	loop   bool  // its wires make a circle, or lead from root to root: what flows where is not told
-	amps   float64
-	unsure bool
-	done   bool
+	nodes   []int
+	wires   []int
+	kind    kind
+	fragile fragile
+	roots   []int // the nodes its current comes from, or goes to
+	order   []int // its nodes, roots first and each after the one it is led to the root by
+	loop    bool  // its wires make a circle, or lead from root to root: what flows where is not told
+	amps    float64
+	unsure  bool
+	done    bool
 }
 
 func gather(b *harness.Build, g *route.Graph, o Options) *facts {

@@ -143,6 +143,9 @@ func (f *facts) flow() {
 		f.sources[i] = f.sourcesOf(i)
 		f.sort(i)
 		f.grow(i)
+		if f.nets[i].kind == signalNet {
+			f.nets[i].fragile = f.fragileNet(&f.nets[i])
+		}
 	}
 	for i := range f.nets {
 		f.carry(i, map[int]bool{})
