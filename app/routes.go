@@ -8,6 +8,7 @@ import (
 
 	"loomwright/app/bench"
 	"loomwright/app/builds"
+	"loomwright/app/circuits"
 	"loomwright/app/kit"
 	"loomwright/app/pins"
 	"loomwright/app/plan"
@@ -22,6 +23,7 @@ func Pages(s *session.Session) []kit.Page {
 	return slices.Concat(
 		builds.Pages(s),
 		[]kit.Page{plan.Page(s), pins.Page(s)},
+		circuits.Pages(s),
 		walk.Pages(s),
 		[]kit.Page{wires.Page(s), bench.Page(s)},
 		trace.Pages(s),

@@ -283,3 +283,36 @@ func (p *page) rename(t harness.Terminal, name string) {
 func (p *page) onInsulation(id string, c harness.Insulation) app.EventHandler {
 	return func(app.Context, app.Event) { p.changeLead(id, func(l *harness.Lead) { l.Insulation = c }) }
 }
+
+// park chooses where a kept lead is capped and folded back: splits first, as the loom opens there.
+func (p *page) park(x circuit.Pin) screen {
+	l, b := x.Lead, p.S.B()
+	s := screen{title: cavityWord(x) + ": where it ends", back: p.card(l.ID), foot: p.doneWith(l.ID)}
+	var splits, others []app.UI
+	for _, q := range b.Places.All() {
+		c := kit.Choice(kit.PlaceName(b, q.ID), string(q.Kind), l.Parked == q.ID, p.onPark(l.ID, q.ID), l.ID, q.ID)
+		if q.Kind == harness.Split {
+			splits = append(splits, c)
+		} else if len(others) < rowsDrawn {
+			others = append(others, c)
+		}
+	}
+	s.body = []app.UI{kit.Lines("Each end is insulated alone, folded back and tagged. On a terminal strip it can be used later without opening the loom: the app proposes that where a position is free.")}
+	if len(splits) > 0 {
+		s.body = append(s.body, kit.Section("At a split", ""), kit.Chips(splits[:min(len(splits), rowsDrawn)]...))
+	}
+	s.body = append(s.body, kit.Section("Elsewhere", ""), kit.Chips(others...))
+	return s
+}
+
+func (p *page) onPark(id, place string) app.EventHandler {
+	return func(app.Context, app.Event) {
+		p.changeLead(id, func(l *harness.Lead) {
+			if l.Parked == place {
+				l.Parked = ""
+			} else {
+				l.Parked = place
+			}
+		})
+	}
+}

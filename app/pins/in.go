@@ -217,7 +217,8 @@ func (p *page) preview() screen {
 	}
 	pins := r.Pins()
 	bad, look := faulty(r)
-	s.body = []app.UI{app.P().Class("lede").Text(fmt.Sprintf("%s, %s left out", number(len(pins), "pin"), number(len(bad), "row")))}
+	s.body = []app.UI{app.P().Class("lede").Text(fmt.Sprintf("%s, %s left out", number(len(pins), "pin"), number(len(bad), "row"))),
+		app.P().Text("Which face of the connector does the source show?"), p.faces()}
 	s.body = append(s.body, p.badRows(bad)...)
 	s.body = append(s.body, kit.Section("Columns", "tap one to change it"), p.columns(r))
 	s.body = append(s.body, kit.Section("As it would be taken", "the first ones"), sample(pins))
@@ -225,7 +226,6 @@ func (p *page) preview() screen {
 		s.body = append(s.body, kit.Section("Taken, but look at", fmt.Sprint(len(look))), p.faultRows(look))
 	}
 	s.body = append(s.body, p.howRead(r)...)
-	s.body = append(s.body, kit.Section("Which face of the connector does the source show?", ""), p.faces())
 	ready := len(pins) > 0 && p.source.asked
 	why := "Say which face the source shows"
 	if len(pins) == 0 {

@@ -124,6 +124,9 @@ func (p *page) reason(x circuit.Pin) (out []app.UI) {
 			out = append(out, kit.Row("", "Shares its cavity with "+strings.Join(names, ", "), why, "→", "", kit.To(shared), shared))
 		}
 	}
+	if l.Decision == harness.Keep {
+		out = append(out, p.parked(x))
+	}
 	if l.Decision == harness.Remove {
 		for _, r := range p.net.Removal() {
 			if r.Lead.ID == l.ID {
@@ -132,6 +135,18 @@ func (p *page) reason(x circuit.Pin) (out []app.UI) {
 		}
 	}
 	return out
+}
+
+// parked is where a kept lead ends.
+func (p *page) parked(x circuit.Pin) app.UI {
+	under := "not said: cap it and say where, or lead it to a terminal strip"
+	for _, k := range p.net.Kept() {
+		if k.Lead.ID == x.Lead.ID && k.Ends != "" {
+			under = k.Ends
+		}
+	}
+	to := p.At.In(partParked)
+	return kit.Row("", "Where it ends", under, "→", "", kit.To(to), to)
 }
 
 // doneWord is what is done to carry a decision out.

@@ -46,6 +46,7 @@ const (
 	partLength = "length"
 	partWords  = "words"
 	partShared = "shared" // a second core in the cavity
+	partParked = "parked" // where a kept lead ends
 )
 
 type page struct {
@@ -225,6 +226,8 @@ func (p *page) ofLead(name, rest string) screen {
 		return p.words(x)
 	case partShared:
 		return p.shared(x)
+	case partParked:
+		return p.park(x)
 	}
 	return p.leadCard(x)
 }

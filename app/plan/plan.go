@@ -40,15 +40,18 @@ type plan struct {
 	At  kit.Addr
 	Rev int
 
-	shown  kit.Addr    // what the state below belongs to
-	text   string      // of the field that is being edited
-	field  string      // its name
-	entry  kit.Entry   // on the pad
-	part   part        // of the settings for readings, that is on the pad
-	file   device.File // a backup that waits for its tap
-	failed string
-	more   int  // pages of history
-	judged bool // long enough open to look for what is wrong with the log as a whole
+	shown    kit.Addr    // what the state below belongs to
+	text     string      // of the field that is being edited
+	field    string      // its name
+	entry    kit.Entry   // on the pad
+	part     part        // of the settings for readings, that is on the pad
+	file     device.File // a backup that waits for its tap
+	failed   string
+	more     int // pages of history
+	looks    int // what is worth a look, in the build and state below
+	lookedAt int
+	lookedIn string
+	judged   bool // long enough open to look for what is wrong with the log as a whole
 }
 
 // OnMount looks at the log as a whole only after the page is there: it takes as long as the page itself.

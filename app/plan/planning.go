@@ -7,6 +7,7 @@ import (
 
 	"loomwright/app/kit"
 	"loomwright/calc/circuit"
+	"loomwright/calc/harness"
 )
 
 // planning is the ways to what is planned, each with how far it is.
@@ -21,7 +22,30 @@ func (p *plan) planning() []app.UI {
 	if c.Leads > 0 {
 		pins, below = fmt.Sprintf("%d used, %d kept, %d removed, %d done", c.Use, c.Keep, c.Remove, c.Done), fmt.Sprintf("%d undecided", c.Undecided)
 	}
+	devices := 0
+	for _, x := range b.Places.All() {
+		if x.Kind == harness.Device {
+			devices++
+		}
+	}
+	look := "…"
+	if p.judged {
+		look = fmt.Sprint(p.findings())
+	}
+	to := p.At.On("circuits").In("look")
 	return []app.UI{
 		row("Pins", pins, fmt.Sprint(c.Leads), below, "pins"),
+		row("Devices and panel", "what the leads go to, fuses, relays", fmt.Sprint(devices), "devices", "devices"),
+		row("Circuits", "what is joined together; proposes the wires", fmt.Sprint(b.Circuits.Len()), "circuits", "circuits"),
+		kit.Row("", "Worth a look", "what is not planned, or will not work", look, "findings", kit.To(to), to),
 	}
+}
+
+// findings counts what is worth a look in the build as it is. It is worked out only after the page is there.
+func (p *plan) findings() int {
+	if n := p.S.Log().Len(); p.lookedAt != n || p.lookedIn != p.S.ID() {
+		p.lookedAt, p.lookedIn = n, p.S.ID()
+		p.looks = len(circuit.Judge(p.S.B(), p.S.Graph()))
+	}
+	return p.looks
 }

@@ -3,6 +3,8 @@ package circuit
 import (
 	"cmp"
 	"slices"
+	"strings"
+	"unicode"
 
 	"loomwright/calc/harness"
 	"loomwright/calc/table"
@@ -19,10 +21,12 @@ type Taken struct {
 
 // Take returns the records of a list of pins at a place: a connector for each name that is not there, a terminal for each
 // cavity, and an undecided lead in it. A lead that is there keeps what it has and learns what it had not. Leads of one
-// group are under one shield if one of them is a drain, else they are twisted. id gives fresh ids.
+// group are under one shield if one of them is a drain, else they are twisted. Where no row names a connector and every
+// cavity is letters and a number, the letters are the connector. id gives fresh ids.
 func Take(b *harness.Build, place string, pins []table.Pin, face harness.Face, id func() string) Taken {
 	k := &taker{b: b, place: place, id: id, terminals: map[string]harness.Terminal{}, leads: map[string]harness.Lead{}, connectors: map[string]bool{}, shields: map[string]bool{}}
 	k.look()
+	pins = plugs(pins)
 	for _, p := range pins {
 		if p.Signal == harness.ShieldDrain && p.Group != "" {
 			k.shields[p.Group] = true
@@ -46,6 +50,22 @@ type taker struct {
 	connectors map[string]bool
 	shields    map[string]bool
 	order      float64
+}
+
+// plugs parts the cavities of a list that names no connector, "A12", into plug and number, if all of them are of that form.
+func plugs(pins []table.Pin) []table.Pin {
+	out := slices.Clone(pins)
+	for i := range out {
+		x := &out[i]
+		name := strings.TrimSpace(x.Cavity)
+		digits := strings.TrimLeftFunc(name, unicode.IsLetter)
+		plug := strings.TrimRight(name[:len(name)-len(digits)], " ")
+		if x.Connector != "" || plug == "" || len(plug) > 3 || digits == "" || strings.Trim(digits, "0123456789") != "" {
+			return pins
+		}
+		x.Connector, x.Cavity = plug, digits
+	}
+	return out
 }
 
 func cavityKey(connector, name string) string {

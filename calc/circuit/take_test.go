@@ -65,3 +65,16 @@ func TestTakeMakesPinsAndTakesThemOnce(t *testing.T) {
 		t.Errorf("what was there was not kept: %+v", l)
 	}
 }
+
+func TestTakePartsPlugAndCavity(t *testing.T) {
+	b := harness.NewBuild("b")
+	got := Take(b, "ecu", []table.Pin{{Cavity: "A1"}, {Cavity: "A12"}, {Cavity: "B1"}}, "", freshIDs())
+	if len(got.Connectors) != 2 || Cavity(got.Terminals[1]) != "A12" || got.Terminals[1].Name != "12" {
+		t.Errorf("%+v", got.Terminals)
+	}
+	for _, pins := range [][]table.Pin{{{Cavity: "A1"}, {Cavity: "2"}}, {{Cavity: "A1"}, {Connector: "B", Cavity: "A1"}}, {{Cavity: "SHLD"}}} {
+		if got := Take(b, "ecu", pins, "", freshIDs()); got.Terminals[0].Name != pins[0].Cavity {
+			t.Errorf("%+v parted as %+v", pins, got.Terminals)
+		}
+	}
+}
