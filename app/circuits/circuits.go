@@ -58,6 +58,7 @@ type page struct {
 	refuse string
 	shown  int    // rows that a list shows at most
 	spot   [2]int // the position of a panel that was tapped
+	rule   string // the findings that are all shown
 }
 
 // rowsDrawn is how many rows a list shows before it asks whether to show more.
@@ -69,7 +70,7 @@ func (p *page) follow() {
 		p.net, p.asked, p.finds, p.found = circuit.NewNet(p.S.B()), asked{}, nil, false
 	}
 	if p.at != p.At {
-		p.at, p.query, p.refuse, p.shown, p.spot = p.At, "", "", rowsDrawn, [2]int{}
+		p.at, p.query, p.refuse, p.shown, p.spot, p.rule = p.At, "", "", rowsDrawn, [2]int{}, ""
 	}
 }
 

@@ -28,6 +28,7 @@ func (p *page) ask() []step {
 	if !p.asked.made {
 		b := p.S.B()
 		p.asked = asked{true, []step{
+			{"What the leads carry", "signal", circuit.Signals(b)},
 			{"What the leads are for", "device or lead", circuit.Assign(b)},
 			{"Feeds and grounds that are shared", "circuit", circuit.Share(b)},
 			{"Wires", "proposal", circuit.Wires(b, p.S.Graph())},
@@ -128,18 +129,46 @@ func (p *page) look() screen {
 		severity harness.Severity
 		title    string
 	}{{harness.Stop, "It will not work"}, {harness.Warn, "Look before you go on"}, {harness.Note, "Worth knowing"}} {
-		var rows []app.UI
-		for _, f := range all {
-			if f.Severity == x.severity {
-				to := p.mend(f.Fix.At)
-				rows = append(rows, kit.Row("", f.What, f.Fix.Do, "→", "", kit.To(to), to, f.Rule))
+		n := 0
+		var body []app.UI
+		for i := 0; i < len(all); {
+			end := i
+			for end < len(all) && all[end].Rule == all[i].Rule {
+				end++
 			}
+			if all[i].Severity == x.severity {
+				n += end - i
+				body = append(body, p.alike(all[i:end])...)
+			}
+			i = end
 		}
-		if len(rows) > 0 {
-			s.body = append(s.body, kit.Section(x.title, fmt.Sprint(len(rows))), p.rows(rows))
+		if n > 0 {
+			s.body = append(append(s.body, kit.Section(x.title, fmt.Sprint(n))), body...)
 		}
 	}
 	return s
+}
+
+// few is how many findings of one rule are shown before the rest is asked for. Our choice: the next rule stays in sight.
+const few = 3
+
+// alike shows the findings of one rule: a few, or all once they are asked for.
+func (p *page) alike(all []harness.Finding) []app.UI {
+	shown := all
+	if len(all) > few && p.rule != all[0].Rule {
+		shown = all[:few]
+	}
+	var rows []app.UI
+	for _, f := range shown {
+		to := p.mend(f.Fix.At)
+		rows = append(rows, kit.Row("", f.What, f.Fix.Do, "→", "", kit.To(to), to, f.Rule))
+	}
+	out := []app.UI{p.rows(rows)}
+	if len(shown) < len(all) {
+		rule := all[0].Rule
+		out = append(out, kit.Plain(fmt.Sprintf("%d more: %s", len(all)-len(shown), rule), func(app.Context, app.Event) { p.rule, p.shown = rule, rowsDrawn }, rule))
+	}
+	return out
 }
 
 // mend is where a finding is mended.

@@ -168,10 +168,18 @@ func (p *page) shape(id string) screen {
 	face := func(label string, f harness.Face) app.UI {
 		return kit.Choice(label, "", c.Face == f, p.onShape(id, func(c *harness.Connector) { c.Face = f }), id, label)
 	}
+	cavities := len(circuit.CavitiesOf(p.S.B(), c))
+	var likely []app.UI
+	for rows := 1; rows <= 5 && rows <= cavities; rows++ {
+		columns := (cavities + rows - 1) / rows
+		likely = append(likely, kit.Choice(fmt.Sprintf("%d × %d", rows, columns), "", c.Rows == rows && c.Columns == columns,
+			p.onShape(id, func(c *harness.Connector) { c.Rows, c.Columns = rows, columns }), id, rows, columns))
+	}
 	s.body = []app.UI{
+		kit.Lines(number(cavities, "pin") + " in it. They fill the rows in their order unless they have a position."),
+		kit.Section("Rows × columns", ""), kit.Chips(likely...),
 		count("rows", c.Rows, func(c *harness.Connector, n int) { c.Rows = n }),
 		count("columns", c.Columns, func(c *harness.Connector, n int) { c.Columns = n }),
-		kit.Lines(number(len(circuit.CavitiesOf(p.S.B(), c)), "cavity") + ". Cavities fill the rows in their order unless they have a position."),
 		kit.Section("Its source drew it from the", ""),
 		kit.Even(face("Mating face", harness.MatingFace), face("Wire side", harness.WireSide), face("Not known", harness.NoFace)),
 		kit.Section("Seals", "a seal takes one wire, an empty cavity needs a plug"),

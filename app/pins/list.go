@@ -165,6 +165,9 @@ func (p *page) tools() app.UI {
 			buttons = append(buttons, to(strings.TrimSpace("Plug "+c.Name), home.In(partView+"."+c.ID)))
 		}
 	}
+	if n := len(p.net.Removable()); n > 0 {
+		buttons = append(buttons, to(fmt.Sprintf("%d with nothing to do", n), home.In(partRest)))
+	}
 	if p.count.Remove > 0 {
 		buttons = append(buttons, to("To pull", home.In(partRemove)))
 	}

@@ -82,6 +82,7 @@ func (p *page) grid() screen {
 		kit.Field("Name of the connector", t.name, "A", p.onTapsName),
 		p.counter("rows", t.rows, func(n int) { p.taps.rows = n }),
 		p.counter("columns", t.columns, func(n int) { p.taps.columns = n }),
+		p.quick(),
 		kit.Lines("Numbered row by row. Tap a cavity that has no lead."),
 		app.Div().Class("grid").Body(app.Table().Body(app.TBody().Body(rows...))),
 		kit.Section("Seen from", ""), kit.Even(
@@ -100,6 +101,15 @@ func (p *page) counter(what string, n int, set func(int)) app.UI {
 			OnClick(func(app.Context, app.Event) { set(to); p.saveTaps() }, what, to).Text(label)
 	}
 	return app.Div().Class("line mid").Body(step("−", n-1), app.Span().Class("big").Text(strconv.Itoa(n)), step("+", n+1), app.Span().Text(what))
+}
+
+// quick are numbers of columns that connectors often have.
+func (p *page) quick() app.UI {
+	var chips []app.UI
+	for _, n := range []int{4, 8, 12, 16, 20, 24, 32} {
+		chips = append(chips, kit.Choice(fmt.Sprintf("%d columns", n), "", p.taps.columns == n, func(app.Context, app.Event) { p.taps.columns = n; p.saveTaps() }, n))
+	}
+	return app.Div().Class("chips scrolling").Body(chips...)
 }
 
 func (p *page) onTap(n int) app.EventHandler {

@@ -57,7 +57,7 @@ func TestPinListKeepsBothNames(t *testing.T) {
 	if !found {
 		t.Error("what is printed on a lead with another function is lost")
 	}
-	if note := strings.Join(table.Notes, " "); !strings.Contains(note, "1 kept, 1 removed") || !strings.Contains(note, "1 done") {
+	if note := strings.Join(table.Notes, " "); !strings.Contains(note, "5 kept, 1 removed") || !strings.Contains(note, "1 done") {
 		t.Errorf("notes %q", note)
 	}
 }
