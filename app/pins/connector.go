@@ -31,7 +31,11 @@ func (p *page) connector(id string) screen {
 			leads[x.Terminal.ID] = x
 		}
 	}
-	s.body = []app.UI{app.P().Class("lede").Text(faceWord(v.Face)), p.key()}
+	lede := faceWord(v.Face)
+	if v.Rows == 0 {
+		lede = "Rows and columns are not known: the cavities in their order"
+	}
+	s.body = []app.UI{app.P().Class("lede").Text(lede), p.key()}
 	if v.Rows > 0 {
 		s.body = append(s.body, p.seats(v, leads))
 	}
