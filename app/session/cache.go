@@ -1,6 +1,7 @@
 package session
 
 import (
+	"loomwright/calc/bundle"
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
@@ -12,12 +13,13 @@ import (
 type cache struct {
 	table map[harness.Kind]int // counts the changes of each kind
 
-	lengths    *survey.Lengths
-	lengthsRev int
-	graph      *route.Graph
-	graphRev   int
-	cuts       map[string]cut.Result // by wire
-	cutsRev    int
+	settler   cut.Settler
+	settled   cut.Settled
+	routesRev int
+	wiresRev  int
+	cuts      map[string]cut.Result // by wire
+	cutsGraph *route.Graph
+	cutsRev   int
 
 	summary      Summary
 	summaryStamp string
@@ -47,37 +49,38 @@ func (c *cache) of(kinds ...harness.Kind) int {
 	return n
 }
 
-// Lengths returns what the readings say of every run of the open build.
-func (s *Session) Lengths() *survey.Lengths {
-	rev := s.cache.of(harness.KindSettings, harness.KindRun, harness.KindReading, harness.KindPlace)
-	if s.cache.lengths == nil || s.cache.lengthsRev != rev {
-		s.cache.lengths, s.cache.lengthsRev = survey.Adjust(s.B(), nil), rev
-	}
-	return s.cache.lengths
-}
+// Lengths returns what the readings say of every run of the open build, corrected for its bundles.
+func (s *Session) Lengths() *survey.Lengths { return s.settled().Graph.Lengths() }
 
 // Graph returns the routes of the open build.
-func (s *Session) Graph() *route.Graph {
-	rev := s.cache.of(harness.KindSettings, harness.KindRun, harness.KindReading, harness.KindPlace, harness.KindLoom, harness.KindJoint,
-		harness.KindTerminal)
-	if s.cache.graph == nil || s.cache.graphRev != rev {
-		s.cache.graph, s.cache.graphRev = route.New(s.B(), s.Lengths()), rev
+func (s *Session) Graph() *route.Graph { return s.settled().Graph }
+
+// Bundles returns what passes each run of the open build, in the order of runs.
+func (s *Session) Bundles() []bundle.Packed { return s.settled().Bundles }
+
+func (s *Session) settled() cut.Settled {
+	c := &s.cache
+	routes := c.of(harness.KindSettings, harness.KindRun, harness.KindReading, harness.KindPlace, harness.KindLoom)
+	wires := c.of(harness.KindWire, harness.KindLead, harness.KindJoint, harness.KindTerminal)
+	if c.settled.Graph == nil || c.routesRev != routes || c.wiresRev != wires {
+		c.settled = c.settler.Settle(s.B(), c.routesRev != routes)
+		c.routesRev, c.wiresRev = routes, wires
 	}
-	return s.cache.graph
+	return c.settled
 }
 
 // Cut returns the length of a wire as it stands in the open build, or that of one that is being drawn and has no id
 // yet. Each is computed once and kept until something it depends on changes.
 func (s *Session) Cut(w harness.Wire) cut.Result {
-	rev := s.cache.of(harness.KindSettings, harness.KindRun, harness.KindReading, harness.KindPlace, harness.KindLoom,
-		harness.KindJoint, harness.KindTerminal, harness.KindLead)
-	if s.cache.cuts == nil || s.cache.cutsRev != rev {
-		s.cache.cuts, s.cache.cutsRev = map[string]cut.Result{}, rev
+	g := s.Graph()
+	rev := s.cache.of(harness.KindSettings, harness.KindJoint, harness.KindTerminal, harness.KindLead)
+	if s.cache.cuts == nil || s.cache.cutsGraph != g || s.cache.cutsRev != rev {
+		s.cache.cuts, s.cache.cutsGraph, s.cache.cutsRev = map[string]cut.Result{}, g, rev
 	}
 	if r, ok := s.cache.cuts[w.ID]; ok && w.ID != "" {
 		return r
 	}
-	r := cut.Length(s.B(), s.Graph(), w)
+	r := cut.Length(s.B(), g, w)
 	if w.ID != "" {
 		s.cache.cuts[w.ID] = r
 	}

@@ -7,7 +7,6 @@ import (
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
-	"loomwright/calc/survey"
 	"loomwright/calc/tag"
 	"loomwright/calc/unit"
 )
@@ -29,7 +28,7 @@ type tagged struct {
 func factsOf(b *harness.Build, o Options) facts {
 	f := facts{b: b, graph: o.Graph, system: b.Settings.Unit, codes: map[tagged]string{}}
 	if f.graph == nil {
-		f.graph = route.New(b, survey.Adjust(b, nil))
+		f.graph = cut.Settle(b).Graph
 	}
 	for _, t := range b.Tags.All() {
 		if k := (tagged{t.Subject, t.End}); !t.Retired && f.codes[k] == "" {

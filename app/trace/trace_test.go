@@ -409,12 +409,12 @@ func TestTheCameraReads(t *testing.T) {
 	heard := &clicks{Signal: b.Device.Signal}
 	b.Device.Signal = heard
 	e := &eye{texts: make(chan string, 2)}
-	e.texts <- "https://elsewhere.example/"
-	e.texts <- "NX67QHXT"
-	close(e.texts)
 	b.Device.Camera = e
 	p, html := see(t, b, kit.Addr{Page: pageName, Mode: partCamera})
 	has(t, html, "what the camera sees", "Light")
+	e.texts <- "https://elsewhere.example/"
+	e.texts <- "NX67QHXT"
+	close(e.texts)
 	for heard.n == 0 { // the camera reads beside the page
 		p.ctx.Dispatcher().(app.ClientDispatcher).Consume()
 		runtime.Gosched()

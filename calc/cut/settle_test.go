@@ -1,0 +1,104 @@
+package cut
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"loomwright/calc/harness"
+	"loomwright/calc/survey"
+	"loomwright/calc/unit"
+)
+
+// cornered is two runs in a row with a reading of each, the first pulled round a corner, and wires through both.
+func cornered(t *testing.T, sizes ...string) *harness.Build {
+	t.Helper()
+	b := harness.NewBuild("b")
+	put := func(kind harness.Kind, id string, record any) {
+		t.Helper()
+		object, err := harness.Encode(record)
+		if err == nil {
+			_, err = b.Put(kind, id, object)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, id := range []string{"p1", "p2", "p3"} {
+		put(harness.KindPlace, id, harness.Place{Name: id})
+	}
+	put(harness.KindRun, "r1", harness.Run{A: "p1", B: "p2", Corners: 1})
+	put(harness.KindRun, "r2", harness.Run{A: "p2", B: "p3"})
+	thick := 2 * unit.Millimetre
+	for run, places := range map[string][]string{"r1": {"p1", "p2"}, "r2": {"p2", "p3"}} {
+		put(harness.KindReading, "on "+run, harness.Reading{Places: places, Runs: []string{run}, Value: 500 * unit.Millimetre, Thick: &thick})
+	}
+	for i, size := range sizes {
+		id := string(rune('a' + i))
+		put(harness.KindWire, id, harness.Wire{Name: id, From: harness.End{Place: "p1"}, To: harness.End{Place: "p3"}, Size: size})
+	}
+	return b
+}
+
+func settledLength(t *testing.T, l *survey.Lengths, run string) float64 {
+	t.Helper()
+	k, ok := l.Run(run)
+	if !ok {
+		t.Fatalf("%s is not measured: %+v", run, k)
+	}
+	return k.Length.MM()
+}
+
+func TestSettle(t *testing.T) {
+	b := cornered(t, "1 mm2", "1 mm2")
+	s := Settle(b)
+	if len(s.Bundles) != 2 || !s.Bundles[0].Bundle.Known() {
+		t.Fatalf("bundles %+v", s.Bundles)
+	}
+	// Two equal circles in one: twice the diameter. A corner of 90 degrees: π/4 × (bundle − string), from the arc on which
+	// the middle of each is bent.
+	d := s.Bundles[0].Bundle.Diameter
+	want := 500 + math.Pi/4*(d-2)
+	if got := settledLength(t, s.Graph.Lengths(), "r1"); math.Abs(got-want) > 0.01*math.Abs(want-500)+1e-6 {
+		t.Errorf("with a corner %.4f mm, want %.4f", got, want)
+	}
+	if got := settledLength(t, s.Graph.Lengths(), "r2"); got != 500 {
+		t.Errorf("without a corner %.4f mm", got)
+	}
+	r := Length(b, s.Graph, b.Wires.All()[0])
+	if !slices.ContainsFunc(r.Terms, func(t Term) bool { return t.Value > 0 && t.Kind == Corners }) {
+		t.Errorf("the correction is no term of its own: %+v", r.Terms)
+	}
+}
+
+// A bundle with a wire whose size nobody said is not known, and corrects nothing.
+func TestSettleUnknown(t *testing.T) {
+	s := Settle(cornered(t, "1 mm2", ""))
+	if got := settledLength(t, s.Graph.Lengths(), "r1"); s.Bundles[0].Bundle.Known() || got != 500 {
+		t.Errorf("%.4f mm, %+v", got, s.Bundles[0].Bundle)
+	}
+}
+
+// Settling again keeps the graph while no bundle changes, and equals settling anew.
+func TestSettler(t *testing.T) {
+	b := cornered(t, "1 mm2", "1 mm2")
+	var keep Settler
+	first := keep.Settle(b, true)
+	set := func(size string) Settled {
+		t.Helper()
+		if _, err := b.Put(harness.KindWire, "a", []byte(`{"name":"a","from":{"place":"p1"},"to":{"place":"p3"},"size":"`+size+`"}`)); err != nil {
+			t.Fatal(err)
+		}
+		return keep.Settle(b, false)
+	}
+	if same := set("1 mm2"); same.Graph != first.Graph {
+		t.Error("another graph for the same wires")
+	}
+	thick := set("4 mm2")
+	if anew := Settle(b); settledLength(t, thick.Graph.Lengths(), "r1") != settledLength(t, anew.Graph.Lengths(), "r1") {
+		t.Error("kept and anew differ")
+	}
+	if settledLength(t, thick.Graph.Lengths(), "r1") <= settledLength(t, first.Graph.Lengths(), "r1") {
+		t.Error("a thicker bundle is not longer round its corner")
+	}
+}
