@@ -84,13 +84,19 @@ func change(s *session.Session, wires []harness.Wire, f func(w *harness.Wire)) (
 		now := old
 		f(&now)
 		if c := storage.Put(harness.KindWire, old.ID, old, now); len(c.Set) > 0 {
-			changes = append(changes, c)
+			changes = append(changes, storage.Put(harness.KindWire, old.ID, old, touched(now)))
 		}
 	}
 	if len(changes) == 0 {
 		return 0, nil
 	}
 	return len(changes), s.Do(changes...)
+}
+
+// touched marks a wire that was proposed as changed by a person: no proposal changes it any more.
+func touched(w harness.Wire) harness.Wire {
+	w.Edited = w.Edited || w.Source != ""
+	return w
 }
 
 // remove deletes some wires in one step. Their tags stay: scanned later, they tell that the wire is gone.
@@ -141,7 +147,7 @@ func setEnd(s *session.Session, w harness.Wire, which harness.TagEnd, to harness
 	} else {
 		now.To = to
 	}
-	changes := append(with, storage.Put(harness.KindWire, w.ID, w, now))
+	changes := append(with, storage.Put(harness.KindWire, w.ID, w, touched(now)))
 	if lead, ok := s.B().Leads.Get(w.Lead); ok && which == harness.FromEnd && to.Terminal != "" && lead.Terminal != to.Terminal {
 		moved := lead
 		moved.Terminal = to.Terminal
@@ -231,7 +237,7 @@ func makeLead(s *session.Session, w harness.Wire, spare string) error {
 		if t, ok := b.Terminals.Get(lead.Terminal); ok {
 			now.From = harness.End{Place: t.Place, Terminal: t.ID}
 		}
-		return s.Do(storage.Put(harness.KindWire, w.ID, w, now))
+		return s.Do(storage.Put(harness.KindWire, w.ID, w, touched(now)))
 	}
 	id := s.FreshID()
 	now.Lead = id
@@ -239,7 +245,7 @@ func makeLead(s *session.Session, w harness.Wire, spare string) error {
 		Terminal: w.From.Terminal, Size: w.Size, Base: w.Base, Tracer: w.Tracer,
 		Order: lastOrder(b.Leads.All(), func(l harness.Lead) float64 { return l.Order }) + 1,
 	}
-	return s.Do(storage.Put(harness.KindLead, id, harness.Lead{}, lead), storage.Put(harness.KindWire, w.ID, w, now))
+	return s.Do(storage.Put(harness.KindLead, id, harness.Lead{}, lead), storage.Put(harness.KindWire, w.ID, w, touched(now)))
 }
 
 // changeLead edits a lead.

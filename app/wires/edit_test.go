@@ -192,3 +192,24 @@ func TestNextJoint(t *testing.T) {
 		}
 	}
 }
+
+func TestAProposedWireIsMarkedWhenAPersonChangesIt(t *testing.T) {
+	l := newLoom(t)
+	drawn, proposed := l.between("Controller", "Coolant"), l.wire(harness.Wire{Source: "circuit x"})
+	for _, w := range []harness.Wire{drawn, proposed} {
+		if _, err := change(l.Session, []harness.Wire{w}, func(*harness.Wire) {}); err != nil || l.now(w.ID).Edited {
+			t.Fatalf("%s: nothing was changed, %v", w.Name, err)
+		}
+		if _, err := change(l.Session, []harness.Wire{w}, func(w *harness.Wire) { w.Size = "1.5 mm2" }); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if l.now(drawn.ID).Edited || !l.now(proposed.ID).Edited {
+		t.Error("only what was proposed is marked")
+	}
+	other := l.wire(harness.Wire{Source: "circuit y"})
+	l.do(setEnd(l.Session, other, harness.ToEnd, harness.End{Place: l.id["Knock"]}))
+	if !l.now(other.ID).Edited {
+		t.Error("another end is a change")
+	}
+}
