@@ -78,7 +78,7 @@ func (f *facts) fragileNet(n *netFacts) fragile {
 const twistedFar = 10
 
 // beside looks how far each wire that is disturbed shares a run with wires that disturb, by class. Wires under a shield
-// neither disturb nor are disturbed. One finding for each circuit, of the wire that is farthest beside the worst.
+// neither disturb nor are disturbed. One finding for each sensor, of its wire that is farthest beside the worst.
 func (f *facts) beside() {
 	noisy := map[string][]int{} // run to a wire of each class that disturbs
 	for id, r := range f.runs {
@@ -99,7 +99,7 @@ func (f *facts) beside() {
 		got, limit unit.Length
 		terms      []unit.Term
 	}
-	found := map[string]worst{} // by circuit, or wire
+	found := map[string]worst{} // by sensor
 	var order []string
 	for i := range f.wires {
 		w := &f.wires[i]
@@ -119,6 +119,7 @@ func (f *facts) beside() {
 				}
 			}
 		}
+		key := f.sensor(w)
 		for r := range besides {
 			limit := besides[r].length
 			if w.twisted {
@@ -126,10 +127,6 @@ func (f *facts) beside() {
 			}
 			if beside[r] <= limit {
 				continue
-			}
-			key := w.Circuit
-			if key == "" {
-				key = w.ID
 			}
 			over := float64(beside[r]) / float64(limit)
 			old, had := found[key]
@@ -156,6 +153,19 @@ func (f *facts) beside() {
 				unit.Term{Name: "may be", Formula: "by the two classes; ten times as far if twisted", Value: x.limit.MM(), Unit: "mm", Source: "our choice"}),
 			Fix: harness.Fix{At: at, Field: "shield", Do: do}})
 	}
+}
+
+// sensor returns the first device that a wire is joined to, else its circuit, else the wire.
+func (f *facts) sensor(w *wireFacts) string {
+	for _, at := range f.nets[f.nodes[w.from].net].nodes {
+		if t := f.nodes[at].terminal; t.ID != "" && f.places[t.Place].Kind == harness.Device {
+			return t.Place
+		}
+	}
+	if w.Circuit != "" {
+		return w.Circuit
+	}
+	return w.ID
 }
 
 func bare(twisted bool) string {
@@ -261,8 +271,10 @@ func (f *facts) holes() {
 }
 
 // returns looks whether the signal of a sensor runs beside its own return: what lies between the two is a loop that picks
-// up what the coils send out.
+// up what the coils send out. One finding for each return, of the signal that is farthest from it.
 func (f *facts) returns() {
+	found := map[int]int{} // net of a return to its finding
+	far := map[int]unit.Length{}
 	places := f.b.Places.All()
 	for i := range places {
 		if places[i].Kind != harness.Device {
@@ -300,7 +312,18 @@ func (f *facts) returns() {
 				Source: "workmanship standards: a signal runs in one bundle with its return; the length is our choice",
 				Terms:  append(terms, unit.Term{Name: "apart", Formula: "sum of the runs", Value: apart.MM(), Unit: "mm"}),
 				Fix:    harness.Fix{At: harness.Ref{Kind: harness.KindWire, ID: w.ID}, Field: "via", Do: "lead both the same way"}}
-			f.add(x)
+			net := f.nodes[f.at[back.ID]].net
+			k, had := found[net]
+			switch {
+			case !had:
+				found[net], far[net] = len(f.all), apart
+				f.add(x)
+			case apart > far[net]:
+				x.Also = append(x.Also, f.all[k].Subject)
+				f.all[k], far[net] = x, apart
+			default:
+				f.all[k].Also = append(f.all[k].Also, ref)
+			}
 			break
 		}
 	}

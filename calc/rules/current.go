@@ -73,6 +73,7 @@ func (f *facts) ampacity() {
 		if c.err != nil || c.Fits() && w.heat <= c.Amps*(1+1e-9) {
 			continue
 		}
+		f.overloaded[i] = true
 		at := harness.Ref{Kind: harness.KindWire, ID: w.ID}
 		x := harness.Finding{Rule: Overload, Severity: harness.Hurt, Subject: at,
 			What: w.name() + ": " + w.size.String() + " gets too hot with what flows in it",

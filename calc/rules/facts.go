@@ -16,21 +16,22 @@ type facts struct {
 	net *circuit.Net
 	all []harness.Finding
 
-	places   map[string]harness.Place
-	byPlace  map[string][]harness.Terminal
-	parts    map[string]harness.Part
-	fed      map[string][]harness.Part // by the part that feeds them inside a panel
-	supplies map[string]int            // by place: its terminals that are supplied
-	runs     map[string]*run
-	zones    map[string]zone // by run
-	wires    []wireFacts     // in their order
-	byID     map[string]int  // wires
-	nodes    []node
-	at       map[string]int // a terminal or joint to its node
-	nets     []netFacts
-	sources  [][]source      // by net
-	carries  map[int]current // what wires may carry, as far as it was asked for
-	volts    float64         // of the supply
+	places     map[string]harness.Place
+	byPlace    map[string][]harness.Terminal
+	parts      map[string]harness.Part
+	fed        map[string][]harness.Part // by the part that feeds them inside a panel
+	supplies   map[string]int            // by place: its terminals that are supplied
+	runs       map[string]*run
+	zones      map[string]zone // by run
+	wires      []wireFacts     // in their order
+	byID       map[string]int  // wires
+	nodes      []node
+	at         map[string]int // a terminal or joint to its node
+	nets       []netFacts
+	sources    [][]source      // by net
+	carries    map[int]current // what wires may carry, as far as it was asked for
+	overloaded map[int]bool    // wires
+	volts      float64         // of the supply
 }
 
 // run is a stretch of loom and the wires in it.
@@ -69,6 +70,7 @@ type node struct {
 	net      int
 	up       int     // the wire towards the root of its net; -1 at a root, and where none leads to one
 	draws    float64 // what goes in or out here, in amperes
+	lasts    float64 // of draws: what lasts, and heats the wires
 	unsure   bool    // it is more, nobody said how much
 	ends     int     // 1 if something goes in or out here
 	blame    string  // the place that would say how much
@@ -89,7 +91,7 @@ type netFacts struct {
 }
 
 func gather(b *harness.Build, g *route.Graph, o Options) *facts {
-	f := &facts{b: b, g: g, o: o, net: circuit.NewNet(b), places: map[string]harness.Place{}, parts: map[string]harness.Part{}, fed: map[string][]harness.Part{}, byID: map[string]int{}, byPlace: map[string][]harness.Terminal{}, carries: map[int]current{}, runs: map[string]*run{},
+	f := &facts{b: b, g: g, o: o, net: circuit.NewNet(b), places: map[string]harness.Place{}, parts: map[string]harness.Part{}, fed: map[string][]harness.Part{}, byID: map[string]int{}, byPlace: map[string][]harness.Terminal{}, carries: map[int]current{}, overloaded: map[int]bool{}, runs: map[string]*run{},
 		at: map[string]int{}, volts: b.Settings.Volts}
 	if !(f.volts > 0) {
 		f.volts = usualVolts

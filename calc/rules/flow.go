@@ -225,6 +225,7 @@ func (f *facts) carry(i int, above map[int]bool) {
 		at := &f.nodes[n.order[k]]
 		s := sums[n.order[k]]
 		s.amps += at.draws
+		s.heat += at.lasts
 		s.unsure = s.unsure || at.unsure
 		s.ends += at.ends
 		if at.up < 0 {
@@ -233,13 +234,17 @@ func (f *facts) carry(i int, above map[int]bool) {
 			continue
 		}
 		w := &f.wires[at.up]
-		w.amps, w.unsure = s.amps, s.unsure
+		w.amps, w.unsure, w.heat = s.amps, s.unsure, s.heat
 		if named >= 0 && s.ends == total && (total > 0 || len(n.wires) == 1) {
 			w.amps, w.unsure = named, false
+			if s.heat > 0 || s.amps == 0 {
+				w.heat = named
+			}
 		}
 		down := f.far(at.up, n.order[k])
 		far := sums[down]
 		far.amps += s.amps
+		far.heat += s.heat
 		far.unsure = far.unsure || s.unsure
 		far.ends += s.ends
 		sums[down] = far
@@ -249,7 +254,7 @@ func (f *facts) carry(i int, above map[int]bool) {
 	}
 	for _, w := range n.wires {
 		x := &f.wires[w]
-		x.heat = x.amps * math.Sqrt(duty)
+		x.heat *= math.Sqrt(duty)
 		if n.loop {
 			x.unsure = true
 		}
@@ -264,6 +269,7 @@ func (f *facts) carry(i int, above map[int]bool) {
 // sum is what flows through a node from what lies beyond it.
 type sum struct {
 	amps   float64
+	heat   float64 // of amps: what lasts
 	unsure bool
 	ends   int
 }
@@ -298,13 +304,14 @@ func (f *facts) demand(net, at int, above map[int]bool) {
 	switch {
 	case isPart && part.Kind == harness.Relay && (t.Name == "85" || t.Name == "86"):
 		x.draws, x.ends = circuit.RelayCoilAmps.Low, 1
+		x.lasts = x.draws
 	case isPart && n.kind == feedNet && (part.Kind == harness.FeedBar || takes(part, t)):
 		for _, behind := range f.behind(part) {
 			f.carry(behind, above)
 			x.draws += f.nets[behind].amps
 			x.unsure = x.unsure || f.nets[behind].unsure
 		}
-		x.ends = 1
+		x.ends, x.lasts = 1, x.draws
 	case isPart:
 	default:
 		f.demandOf(x, t, n.kind)
@@ -339,6 +346,9 @@ func (f *facts) demandOf(x *node, t harness.Terminal, k kind) {
 		x.draws = *place.Amps
 		if place.Kind == harness.Controller {
 			x.draws /= float64(max(1, f.supplies[place.ID])) // by all its supplies together
+		}
+		if place.Device != "starter" { // it runs for seconds
+			x.lasts = x.draws
 		}
 		return
 	}

@@ -134,11 +134,12 @@ func (f *facts) rate(x *harness.Finding, p harness.Part, rating float64) {
 	x.Fix = harness.Fix{At: x.Subject, Field: "rating", Do: "fuse " + amperes(rating), Put: []harness.Put{{Ref: harness.Ref{Kind: harness.KindPart, ID: p.ID}, Record: now}}}
 }
 
-// weakest returns the wire behind a fuse that may carry least, -1 for none that is known.
+// weakest returns the wire behind a fuse that may carry least, -1 for none that is known. One that is overloaded is told of
+// already.
 func (f *facts) weakest(g guarded) (at int, may current) {
 	at = -1
 	for _, i := range g.wires {
-		if !f.wires[i].size.Known() {
+		if !f.wires[i].size.Known() || f.overloaded[i] {
 			continue
 		}
 		if c := f.may(i); c.err == nil && (at < 0 || c.Amps < may.Amps) {
@@ -182,8 +183,8 @@ func (f *facts) aboveWire(p harness.Part, g guarded) {
 func (f *facts) mendFuse(x *harness.Finding, p harness.Part, g guarded, weakest int, may current) {
 	rating := *p.Rating
 	if b, ok := blade(rating); ok {
-		if choice, err := wire.FuseFor(wire.Load{Amps: g.amps}, may.Amps, roomCelsius, b); err == nil && choice.Rating > 0 && choice.Rating < rating && g.amps > 0 && !f.open(g) {
-			f.rate(x, p, choice.Rating)
+		if choice, err := wire.FuseFor(wire.Load{Amps: g.amps}, may.Amps, roomCelsius, b); err == nil && choice.Rating > 0 && choice.Wire < rating && g.amps > 0 && !f.open(g) {
+			f.rate(x, p, choice.Wire) // the greatest that guards the wire: it rides through most
 			return
 		}
 	}
@@ -243,7 +244,7 @@ func (f *facts) opens(p harness.Part, g guarded) bool {
 				continue
 			}
 			x, err := wire.FaultAt(wire.Short{Volts: f.volts, SourceOhm: batteryOhm + above, FuseOhm: wire.FuseOhm(rating), Rating: rating, Blade: b, Pieces: pieces})
-			if err != nil || x.Opens == wire.InTime {
+			if err != nil || x.Opens == wire.InTime || f.overloaded[f.byID[pieces[x.Weakest].ID]] {
 				continue
 			}
 			if end < 0 || x.Opens == wire.Never && worst.Opens != wire.Never || x.Opens == worst.Opens && x.Multiple < worst.Multiple {
@@ -289,7 +290,7 @@ func (f *facts) contact(p harness.Part) {
 }
 
 // unfused looks at what leads away from the battery with no fuse: how far, and whether a fuse comes at all. The cable of a
-// starter has none.
+// starter has none. One finding for what hangs together, of the end that is worst.
 //
 // Source: judgement of practice: 180 mm, and 450 mm where it is covered, as boats have it (7 and 18 inches).
 func (f *facts) unfused() {
@@ -298,9 +299,11 @@ func (f *facts) unfused() {
 		if n.kind != feedNet || n.loop {
 			continue
 		}
+		var worst harness.Finding
+		var far unit.Length
 		for _, at := range n.nodes {
 			x := &f.nodes[at]
-			if x.up < 0 || len(x.wires) != 1 && x.terminal.ID == "" {
+			if x.up < 0 {
 				continue
 			}
 			t := x.terminal
@@ -342,7 +345,12 @@ func (f *facts) unfused() {
 			default:
 				continue
 			}
-			f.add(finding)
+			if worst.Severity == 0 || finding.Severity < worst.Severity || finding.Severity == worst.Severity && long > far {
+				worst, far = finding, long
+			}
+		}
+		if worst.Severity != 0 {
+			f.add(worst)
 		}
 	}
 }
