@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -165,5 +166,95 @@ func keep(t *testing.T, name string, data []byte) {
 	}
 	if !bytes.Equal(old, data) {
 		t.Errorf("%s is not what is planted: write it with -golden and read the difference", name)
+	}
+}
+
+// TestFixes takes each fix that one tap does: what it mends is not found again, and nothing severe comes in its place.
+func TestFixes(t *testing.T) {
+	clean := base(t)
+	taken := map[string]bool{}
+	for _, fault := range Faults() {
+		for variant := range len(fault.Variants) {
+			b, _, err := fault.Plant(clean, variant+1)
+			if err != nil {
+				t.Fatal(err)
+			}
+			found := check(b)
+			for _, f := range found {
+				if len(f.Fix.Put) == 0 {
+					continue
+				}
+				mended := b.Clone()
+				if err := mended.Apply(f.Fix.Put); err != nil {
+					t.Error(fault.Name, err)
+					continue
+				}
+				taken[f.Rule] = true
+				for _, after := range check(mended) {
+					if after.Rule == f.Rule && after.Subject == f.Subject {
+						t.Errorf("%s, %d: after %q still %s", fault.Name, variant+1, f.Fix.Do, say(after))
+					}
+					is := func(x harness.Finding) bool { return x.Rule == after.Rule && x.Subject == after.Subject }
+					if after.Severity <= harness.Stop && !slices.ContainsFunc(found, is) {
+						t.Errorf("%s, %d: %q brings %s", fault.Name, variant+1, f.Fix.Do, say(after))
+					}
+				}
+			}
+		}
+	}
+	for _, rule := range []string{rules.Overload, rules.FuseSmall, rules.FuseLarge, rules.VoltDrop, rules.ThinStrap, rules.WrongLoom, rules.NoSlack, rules.NoDrip, rules.NameTwice} {
+		if !taken[rule] {
+			t.Errorf("no fix of %q was tried", rule)
+		}
+	}
+}
+
+// TestEveryFindingIsWhole holds that each finding says what, where from and what to do, and that its terms have a name and
+// a value or a text.
+func TestEveryFindingIsWhole(t *testing.T) {
+	clean := base(t)
+	for _, fault := range Faults() {
+		for variant := range len(fault.Variants) + 1 {
+			b, _, err := fault.Plant(clean, variant)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, f := range check(b) {
+				if f.Rule == "" || f.Severity == 0 || f.Subject.ID == "" || f.What == "" || f.Source == "" || f.Fix.Do == "" || f.Fix.At.ID == "" {
+					t.Errorf("%+v", f)
+				}
+				for _, term := range f.Terms {
+					if term.Name == "" || term.Unit == "" && term.Text == "" && term.Formula == "" && term.Source == "" {
+						t.Errorf("%s: %+v", f.Rule, term)
+					}
+				}
+			}
+		}
+	}
+}
+
+// TestDismissed holds that a finding that was dismissed comes last with its reason, and returns when the facts change.
+func TestDismissed(t *testing.T) {
+	b, _, err := Faults()[0].Plant(base(t), 1) // the fan's feed is too thin
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := check(b)[0]
+	d := rules.Dismiss(f, "it runs for a minute", "2026-03-14T09:10:00Z")
+	if err := b.Apply([]harness.Put{{Ref: harness.Ref{Kind: harness.KindDismissal, ID: d.ID}, Record: d}}); err != nil {
+		t.Fatal(err)
+	}
+	all := check(b)
+	if last := all[len(all)-1]; last.Rule != f.Rule || last.Dismissed != "it runs for a minute" || all[0].Rule == f.Rule {
+		t.Errorf("%+v", last)
+	}
+	same := &Edit{b: b}
+	same.wire("fan feed", func(w *harness.Wire) { w.Note, w.Function = "red", "feed of the fan" })
+	if all := check(b); all[len(all)-1].Dismissed == "" {
+		t.Error("another name brings it back")
+	}
+	amps(same, "Fan", 13)
+	if all := check(b); all[0].Rule != f.Rule || all[0].Dismissed != "" {
+		t.Errorf("with another current it does not come back: %+v", all[0])
 	}
 }

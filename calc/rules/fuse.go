@@ -182,11 +182,14 @@ func (f *facts) aboveWire(p harness.Part, g guarded) {
 // mendFuse makes the fix a smaller fuse if one bears the load, else a thicker wire.
 func (f *facts) mendFuse(x *harness.Finding, p harness.Part, g guarded, weakest int, may current) {
 	rating := *p.Rating
-	if b, ok := blade(rating); ok {
+	if b, ok := blade(min(rating, 2*g.amps)); ok {
 		if choice, err := wire.FuseFor(wire.Load{Amps: g.amps}, may.Amps, roomCelsius, b); err == nil && choice.Rating > 0 && choice.Wire < rating && g.amps > 0 && !f.open(g) {
 			f.rate(x, p, choice.Wire) // the greatest that guards the wire: it rides through most
 			return
 		}
+	}
+	if x.Rule == FuseLate {
+		return // a thicker wire alone may only make another the weakest
 	}
 	w := &f.wires[weakest]
 	for _, size := range sizesLike(w.size) {
