@@ -9,7 +9,6 @@ import (
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
 	"loomwright/app/kit"
-	"loomwright/app/session"
 	"loomwright/calc/circuit"
 	"loomwright/calc/harness"
 	"loomwright/storage"
@@ -142,7 +141,6 @@ func (p *page) onNewDevice(key string) app.EventHandler {
 		}
 		q := harness.Place{Record: harness.Record{ID: p.S.FreshID()}, Name: p.freshName(d.Name), Kind: harness.Device, Device: key, Order: p.lastOrder() + 1}
 		if p.took(p.S.Accept(circuit.Records{Places: []harness.Place{q}, Terminals: p.needs(q, d)})) {
-			p.S.Say(session.Notice{Tone: "good", Text: q.Name + " is made, with " + number(len(d.Needs), "terminal") + ".", Undo: true})
 			kit.Go(ctx, p.devices().With(q.ID))
 		}
 	}
@@ -194,7 +192,6 @@ func (p *page) onNewPlace(k harness.PlaceKind) app.EventHandler {
 			r.Terminals = append(r.Terminals, harness.Terminal{Record: harness.Record{ID: p.S.FreshID()}, Place: q.ID, Name: n, Order: float64(i + 1)})
 		}
 		if p.took(p.S.Accept(r)) {
-			p.S.Say(session.Notice{Tone: "good", Text: q.Name + " is made.", Undo: true})
 			kit.Go(ctx, p.devices().With(q.ID))
 		}
 	}

@@ -175,7 +175,6 @@ func (p *page) onNewPart(place string, k harness.PartKind, spot [2]int) app.Even
 		}
 		if p.took(p.S.Accept(r)) {
 			p.spot = [2]int{}
-			p.S.Say(session.Notice{Text: x.Name + " stands there.", Undo: true})
 		}
 	}
 }
