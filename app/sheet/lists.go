@@ -18,6 +18,7 @@ func makers() []maker {
 		list("removal", "Pins to pull, seating check", Removal),
 		list("circuits", "Circuits", Circuits),
 		list("panel", "Panels", PanelParts),
+		list("findings", "Findings", Findings),
 		list("places", "Places", Places),
 		list("runs", "Runs", Runs),
 		list("readings", "Readings", Readings),
