@@ -55,19 +55,17 @@ func Judge(b *harness.Build, g *route.Graph) []harness.Finding {
 	j.twists()
 	j.taps()
 	j.places()
-	slices.SortStableFunc(j.all, func(x, y harness.Finding) int { return order[x.Rule] - order[y.Rule] })
+	rank := make(map[string]int, len(order))
+	for i, r := range order {
+		rank[r] = i
+	}
+	slices.SortStableFunc(j.all, func(x, y harness.Finding) int { return rank[x.Rule] - rank[y.Rule] })
 	return j.all
 }
 
-var order = func() map[string]int {
-	m := map[string]int{}
-	for i, r := range []string{VitalRemoved, RemovedInUse, CavityTwice, SharedCavity, SharedSeal, NoPlug, NotJoined, NoSupply, NoGround, NoReference,
-		NoDrive, GroundsMixed, CircuitOpen, CircuitSingle, FeedLost, GoesNowhere, KeptLoose, TwistApart, ShieldTwice, DropsOut, TapUnmeasured,
-		NoPlace, NoRoute, PlaceUndecided, LeadUndecided} {
-		m[r] = i
-	}
-	return m
-}()
+var order = []string{VitalRemoved, RemovedInUse, CavityTwice, SharedCavity, SharedSeal, NoPlug, NotJoined, NoSupply, NoGround, NoReference,
+	NoDrive, GroundsMixed, CircuitOpen, CircuitSingle, FeedLost, GoesNowhere, KeptLoose, TwistApart, ShieldTwice, DropsOut, TapUnmeasured,
+	NoPlace, NoRoute, PlaceUndecided, LeadUndecided}
 
 type judge struct {
 	*Net

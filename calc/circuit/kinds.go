@@ -1,6 +1,10 @@
 package circuit
 
-import "loomwright/calc/harness"
+import (
+	"sync"
+
+	"loomwright/calc/harness"
+)
 
 // Need is a terminal of a kind of device.
 type Need struct {
@@ -121,17 +125,18 @@ var Devices = []Device{
 	{Key: "other", Name: "Device", Source: "nothing is known of it: its terminals say what it needs"},
 }
 
-var byKey = func() map[string]int {
+// byKey is where a kind is in Devices; it is made when the first is asked for.
+var byKey = sync.OnceValue(func() map[string]int {
 	m := make(map[string]int, len(Devices))
 	for i, d := range Devices {
 		m[d.Key] = i
 	}
 	return m
-}()
+})
 
 // DeviceOf returns the kind of device with this key.
 func DeviceOf(key string) (d Device, ok bool) {
-	i, ok := byKey[key]
+	i, ok := byKey()[key]
 	if !ok {
 		return Device{}, false
 	}
