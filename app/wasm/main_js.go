@@ -20,8 +20,8 @@ import (
 
 // Until the first page stands, memory is collected rarely: a collection then costs more than the memory it gives back.
 const (
-	rareCollection  = 400 // per cent; the usual is 100
-	usualCollection = 100
+	rareCollection  = 400 // per cent; the usual of Go is 100
+	usualCollection = 200
 	startTakes      = 5 * time.Second
 )
 

@@ -27,7 +27,7 @@ func walkTaps(ctx context.Context, l *Lab) (float64, error) {
 		return 0, err
 	}
 	keys := []string{"4", "1", "2", "take back one sign", "take back one sign", "take back one sign"}
-	return l.tapsOf(tab, func(i int) error { return browser.Tap(tab, keys[i%len(keys)]) })
+	return l.tapsOf(tab, most, func(i int) error { return browser.Tap(tab, keys[i%len(keys)]) })
 }
 
 // manyWires is how many wires the list is measured with.
@@ -54,7 +54,7 @@ func wireTaps(ctx context.Context, l *Lab) (float64, error) {
 	if err := browser.See(tab, fmt.Sprintf("%d wires", manyWires)); err != nil {
 		return 0, err
 	}
-	return l.tapsOf(tab, func(i int) error {
+	return l.tapsOf(tab, most, func(i int) error {
 		if i%2 == 1 {
 			return browser.Tap(tab, "back")
 		}

@@ -88,11 +88,17 @@ func readingTaps(ctx context.Context, l *Lab) (float64, error) {
 			return 0, err
 		}
 	}
-	return l.tapsOf(tab, func(i int) error {
+	if err := browser.See(tab, "6 runs:"); err != nil {
+		return 0, err
+	}
+	return l.tapsOf(tab, half, func(i int) error {
 		if i%2 == 1 {
 			return browser.Tap(tab, "Undo")
 		}
 		if err := chromedp.Do(tab, chromedp.KeyEvent(strconv.Itoa(1700+i%40))); err != nil {
+			return err
+		}
+		if err := browser.See(tab, strconv.Itoa(1700+i%40)); err != nil {
 			return err
 		}
 		return browser.Tap(tab, "Take it")
