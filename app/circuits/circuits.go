@@ -38,6 +38,8 @@ const (
 	partFeed    = "feed"    // what feeds a circuit, or a part
 	partTap     = "tap"     // a wire of the car
 	partEnds    = "ends"    // of a circuit: one more
+	partChoose  = "choose"  // one thing of a circuit
+	partTry     = "try"     // another position of a controller or panel
 )
 
 type page struct {
@@ -50,6 +52,7 @@ type page struct {
 	rev   int    // of the build, when the next ones were made
 	net   *circuit.Net
 	asked asked
+	trial trial
 	finds []harness.Finding
 	found bool // finds are of this state
 
@@ -119,6 +122,7 @@ type screen struct {
 	title string
 	back  kit.Addr
 	body  []app.UI
+	pad   app.UI // under the body
 	foot  []app.UI
 }
 
@@ -142,12 +146,16 @@ func (p *page) Render() app.UI {
 		s = p.feed(id)
 	case p.At.Page == circuitsPage && p.At.Record != "" && name == partEnds:
 		s = p.moreEnds()
+	case p.At.Page == circuitsPage && p.At.Record != "" && name == partChoose:
+		s = p.choose(id)
 	case p.At.Page == circuitsPage && p.At.Record != "":
 		s = p.card()
 	case p.At.Page == circuitsPage:
 		s = p.list()
 	case name == partNew:
 		s = p.newDevice()
+	case p.At.Record != "" && name == partTry:
+		s = p.try()
 	case p.At.Record != "" && name == partKind:
 		s = p.kind()
 	case p.At.Record != "":
@@ -158,7 +166,13 @@ func (p *page) Render() app.UI {
 	if p.refuse != "" {
 		s.body = append([]app.UI{kit.Note("bad", "That was not taken.", p.refuse)}, s.body...)
 	}
-	return kit.Frame{S: p.S, Title: s.title, Back: &s.back, Body: s.body, Foot: s.foot}.UI()
+	f := kit.Frame{S: p.S, Title: s.title, Back: &s.back, Body: s.body, Foot: s.foot}
+	if s.pad != nil {
+		f.Body = nil
+		f.Whole = app.Div().Class("side").Body(
+			app.Div().Class("scroll").Body(app.Div().Class("narrow stack").Body(s.body...)), s.pad)
+	}
+	return f.UI()
 }
 
 func (p *page) onMore(app.Context, app.Event) { p.shown += rowsDrawn }

@@ -11,6 +11,7 @@ import (
 	"loomwright/calc/circuit"
 	"loomwright/calc/harness"
 	"loomwright/calc/table"
+	"loomwright/calc/unit"
 	"loomwright/storage"
 )
 
@@ -93,7 +94,7 @@ func (d *desk) edits() int { return d.Log().Len() }
 
 func TestADeviceComesWithItsTerminals(t *testing.T) {
 	d := newDesk(t)
-	d.shows("No device yet")
+	d.shows("Controller", "New device, panel or ground")
 	d.open(devicesPage, "", partNew)
 	d.shows("Injector", "supply, drive", "terminal strip")
 	before := d.edits()
@@ -282,7 +283,57 @@ func TestWhatIsNotThereIsSaid(t *testing.T) {
 	d.shows("Tap the parts from the battery on")
 	d.open(circuitsPage, id, partEnds)
 	d.shows("No free terminal is like that")
+	for of, text := range map[string]string{ofJoin: "The app chooses", ofReturn: "Not said", ofStrip: "None", ofSize: "16 mm²", ofLooms: "By its class", ofSignal: "5 V reference"} {
+		d.open(circuitsPage, id, partChoose+"."+of)
+		d.shows(text, "Done")
+	}
 	d.page.onDelete(id)(d.Ctx, noEvent)
 	d.open(circuitsPage, id, "")
 	d.shows("Bring it back")
+}
+
+func TestAnotherPositionIsTriedAndKept(t *testing.T) {
+	d := newDesk(t)
+	d.File("../../testdata/builds/roadster.build")
+	d.page = nil
+	var controller, split harness.Place
+	for _, q := range d.B().Places.All() {
+		switch q.Kind {
+		case harness.Controller:
+			controller = q
+		case harness.Split:
+			split = q
+		}
+	}
+	d.open(devicesPage, controller.ID, partTry)
+	d.shows("From which place would its run lead?")
+	d.page.Render()
+	d.page.onTrialFrom(split.ID)(d.Ctx, noEvent)
+	d.shows("How far from " + split.Name + "?")
+	runs, before := d.B().Runs.Len(), d.edits()
+	for _, k := range []string{"1", "2", "0", "0"} {
+		d.page.onTrialKey(d.Ctx, k)
+	}
+	diff, err := circuit.Try(d.B(), controller.ID, split.ID, d.page.trial.loom, 1200*unit.Millimetre)
+	d.page.tried(d.page.trialOf(), diff, err)
+	if html := d.HTML(app.Div().Body(d.page.try().body...)); !strings.Contains(html, "Terminations made in the car") || d.edits() != before {
+		t.Fatalf("%d edits, %s", d.edits()-before, html)
+	}
+	d.page.onKeepTrial(d.Ctx, noEvent)
+	if d.edits() != before+1 || d.page.refuse != "" {
+		t.Fatalf("%d edits, %q", d.edits()-before, d.page.refuse)
+	}
+	mine := 0
+	for _, r := range d.B().Runs.All() {
+		if r.A == controller.ID || r.B == controller.ID {
+			mine++
+		}
+	}
+	if mine != 1 || d.page.trial.from != "" {
+		t.Errorf("%d runs lead to it", mine)
+	}
+	d.Undo(d.Ctx)
+	if d.B().Runs.Len() != runs {
+		t.Errorf("%d runs after undo, were %d", d.B().Runs.Len(), runs)
+	}
 }

@@ -20,6 +20,7 @@ var sections = []struct {
 	kinds []harness.PlaceKind
 }{
 	{"Devices", []harness.PlaceKind{harness.Device}},
+	{"Controller", []harness.PlaceKind{harness.Controller}},
 	{"Panels and terminal strips", []harness.PlaceKind{harness.Panel, harness.TerminalStrip}},
 	{"Power, ground, car wires, plugs", []harness.PlaceKind{harness.Supply, harness.Ground, harness.CarWire, harness.Inline}},
 }
@@ -214,6 +215,10 @@ func (p *page) place() screen {
 	}), p.status(q))
 	if q.Kind == harness.Device {
 		s.body = append(s.body, p.identity(q)...)
+	}
+	if q.Kind == harness.Controller || isPanel(q) {
+		to := p.At.In(partTry)
+		s.body = append(s.body, kit.Row("", "Try another position", "what it changes is shown first", "→", "", kit.To(to), to))
 	}
 	if isPanel(q) {
 		s.body = append(s.body, p.panel(q)...)

@@ -119,15 +119,10 @@ func (p *page) card() screen {
 	s.body = append(s.body, kit.Section("Joined together", number(len(ends), "end")), p.rows(ends))
 	more := p.At.In(partEnds)
 	s.body = append(s.body, kit.Plain("Join one more", kit.To(more), more))
-	feed, ret := p.At.In(partFeed), "not said"
-	if r, ok := b.Circuits.Get(c.Return); ok {
-		ret = r.Name
-	}
+	feed := p.At.In(partFeed)
 	load, open := p.net.Load(c)
-	s.body = append(s.body, kit.Section("This circuit", ""), app.Div().Class("rows").Body(
-		kit.Row("", "Fed", cmp.Or(p.feedWord(c), "by nothing"), "→", "", kit.To(feed), feed),
-		app.Div().Class("row").Body(app.Span(), app.Span().Body(app.B().Text("Load"), app.Small().Text("current goes back through: "+ret)), app.Span().Text(cmp.Or(ampsWord(load, open), "not known"))),
-	),
+	rows := append([]app.UI{kit.Row("", "Fed", cmp.Or(p.feedWord(c), "by nothing"), "→", "", kit.To(feed), feed)}, p.choices(c)...)
+	s.body = append(s.body, kit.Section("This circuit", cmp.Or(ampsWord(load, open), "load not known")), app.Div().Class("rows").Body(rows...),
 		p.amps(id, "amps", "Load, A", c.Amps, "the sum of its devices", func(v *float64) { p.changeCircuit(id, func(c *harness.Circuit) { c.Amps = v }) }),
 		p.amps(id, "inrush", "When switched on, A", c.Inrush, "", func(v *float64) { p.changeCircuit(id, func(c *harness.Circuit) { c.Inrush = v }) }),
 	)

@@ -90,7 +90,7 @@ func (p *page) onSeated(id string) app.EventHandler {
 }
 
 // files are the lists that can be taken along.
-var files = []struct{ kind, name string }{{"pins", "Pins"}, {"removal", "Pins to pull and seating"}}
+var files = []struct{ kind, name string }{{"pins", "Pins"}, {"removal", "Pins to pull and seating"}, {"circuits", "Circuits"}, {"panel", "Panels"}}
 
 // out offers the lists as files.
 func (p *page) out() screen {

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -77,7 +78,7 @@ func (p *plan) looms() []app.UI {
 		body = append(body, app.Div().Class("line mid").Body(
 			app.Div().Class("grow").Body(p.loomField(l)),
 			kit.Danger("Delete "+l.Name, p.onDeleteLoom(l), l.ID),
-		), kit.Lines(fmt.Sprintf("%d runs", runsIn(b, l.ID))))
+		), kit.Lines(fmt.Sprintf("%d runs. Circuits that go in it by default:", runsIn(b, l.ID))), p.loomClasses(l))
 	}
 	return append(body, kit.Plain("Add a loom", p.onAddLoom))
 }
@@ -90,6 +91,27 @@ func runsIn(b *harness.Build, loom string) int {
 		}
 	}
 	return n
+}
+
+// loomClasses are the classes of circuit that go in a loom by default; none is any.
+func (p *plan) loomClasses(l harness.Loom) app.UI {
+	var chips []app.UI
+	for _, c := range harness.Classes {
+		has := slices.Contains(l.Classes, c)
+		chips = append(chips, kit.Choice(string(c), "", has, func(app.Context, app.Event) {
+			old, ok := p.S.B().Looms.Get(l.ID)
+			if !ok {
+				return
+			}
+			now := old
+			now.Classes = slices.DeleteFunc(slices.Clone(old.Classes), func(x harness.Class) bool { return x == c })
+			if len(now.Classes) == len(old.Classes) {
+				now.Classes = append(now.Classes, c)
+			}
+			p.do(p.S.Do(storage.Put(harness.KindLoom, l.ID, old, now)))
+		}, l.ID, string(c)))
+	}
+	return kit.Chips(chips...)
 }
 
 func (p *plan) loomField(l harness.Loom) app.UI {
