@@ -22,6 +22,7 @@ func electric() []Fault {
 			func(e *Edit) { insulation(e, "coil feed", "90 C"); rate(e, "F2", 10) },
 		}, rating("F6", 4)},
 		{"fuse-too-small", rules.FuseSmall, harness.Stop, variants{rating("F4", 10), rating("F3", 5), rating("F2", 1)}, rating("F4", 15)},
+		{"fuse-at-start", rules.FuseStart, harness.Warn, variants{inrush("Fan", 60), inrush("Fuel pump", 30), func(e *Edit) { inrush("Fan", 45)(e); rate(e, "F4", 15) }}, inrush("Fan", 24)},
 		{"contact-too-small", rules.ContactSmall, harness.Stop, variants{rating("K2", 10), rating("K1", 5), func(e *Edit) { amps(e, "Fan", 16); rate(e, "K2", 15) }}, rating("K2", 12)},
 		{"no-fuse", rules.Unfused, harness.Hurt, variants{
 			func(e *Edit) { move(e, "panel feed", "F0/out", "battery/+") },
@@ -123,6 +124,10 @@ type variants = []func(*Edit)
 
 func amps(e *Edit, place string, amps float64) {
 	e.place(place, func(p *harness.Place) { p.Amps = &amps })
+}
+
+func inrush(place string, amps float64) func(*Edit) {
+	return func(e *Edit) { e.place(place, func(p *harness.Place) { p.Inrush = &amps }) }
 }
 
 func rate(e *Edit, part string, amps float64) {

@@ -16,6 +16,7 @@ const (
 	FuseLate        = "fuse too late"    // in a short, a wire is hurt before its fuse opens, or it never does
 	FuseLarge       = "fuse above wire"  // an overload heats the wire
 	FuseSmall       = "fuse too small"   // for what hangs on it
+	FuseStart       = "fuse at start"    // when what hangs on it is switched on
 	ContactSmall    = "contact overload" // a relay or switch
 	Unfused         = "no fuse"          // too far from the battery, or none at all
 	VoltDrop        = "volt drop"
@@ -50,7 +51,7 @@ const common = "common practice"
 // order is the order of rules of one severity: what burns, what was joined wrongly, what does not work, what disturbs, what
 // was made wrongly, what is not planned, what is not known.
 var order = []string{
-	Shorted, FiveOnBattery, FuseLate, Overload, FuseLarge, Unfused, NoStrap, circuit.GroundsMixed, ThinStrap, FedTwice, FuseSmall, ContactSmall, VoltDrop,
+	Shorted, FiveOnBattery, FuseLate, Overload, FuseLarge, Unfused, NoStrap, circuit.GroundsMixed, ThinStrap, FedTwice, FuseSmall, FuseStart, ContactSmall, VoltDrop,
 	TooHot, Beside, BusEnds, BusBranch, BusLoose, circuit.ShieldTwice, ShieldLoose, ReturnApart, WrongLoom, SharedHole,
 	LeadShort, CutShort, NoSlack, SpliceMoves, SpliceInHole, SpliceSensitive, SharpEdge, NoDrip, NameTwice,
 }

@@ -70,6 +70,7 @@ type node struct {
 	net      int
 	up       int     // the wire towards the root of its net; -1 at a root, and where none leads to one
 	draws    float64 // what goes in or out here, in amperes
+	rush     float64 // when it is switched on; 0 is no more
 	lasts    float64 // of draws: what lasts, and heats the wires
 	unsure   bool    // it is more, nobody said how much
 	ends     int     // 1 if something goes in or out here

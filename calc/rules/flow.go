@@ -347,6 +347,9 @@ func (f *facts) demandOf(x *node, t harness.Terminal, k kind) {
 		if place.Kind == harness.Controller {
 			x.draws /= float64(max(1, f.supplies[place.ID])) // by all its supplies together
 		}
+		if place.Inrush != nil {
+			x.rush = *place.Inrush
+		}
 		if place.Device != "starter" { // it runs for seconds
 			x.lasts = x.draws
 		}

@@ -13,6 +13,7 @@ type guarded struct {
 	wires []int
 	ends  []int
 	amps  float64 // what it carries at least
+	start float64 // the most it carries when one of them is switched on
 }
 
 // guards returns what hangs on a fuse, through relays and switches.
@@ -38,6 +39,7 @@ func (f *facts) guards(fuse harness.Part) (g guarded) {
 				if len(x.wires) == 1 {
 					g.ends = append(g.ends, at)
 				}
+				g.start = max(g.start, x.rush-x.draws)
 				part := f.parts[x.terminal.Part]
 				switch part.Kind {
 				case harness.Fuse, harness.BreakerPart, harness.FeedBar: // they guard what is behind them, or have fuses that do
@@ -50,6 +52,7 @@ func (f *facts) guards(fuse harness.Part) (g guarded) {
 		}
 	}
 	walk(fuse)
+	g.start += g.amps
 	return g
 }
 
@@ -96,6 +99,7 @@ func blade(rating float64) (b wire.Blade, ok bool) {
 func (f *facts) blows(p harness.Part, g guarded) {
 	rating := *p.Rating
 	if g.amps <= 0.8*rating*(1+1e-9) {
+		f.starts(p, g)
 		return
 	}
 	severity := harness.Warn
@@ -122,6 +126,32 @@ func (f *facts) blows(p harness.Part, g guarded) {
 			x.Terms = append(x.Terms, choice.Terms...)
 		} else if weakest >= 0 {
 			x.Fix.Do = "share its loads between two fuses: " + f.wires[weakest].name() + " bears no greater one"
+		}
+	}
+	f.add(x)
+}
+
+// startSeconds is how long a load draws more when it is switched on. Source: common practice, from memory: a motor of a pump
+// or fan comes up within a quarter of a second; a half is our choice, on the safe side.
+const startSeconds = 0.5
+
+// starts looks whether a fuse rides through the start of the load behind it that draws most then.
+func (f *facts) starts(p harness.Part, g guarded) {
+	rating := *p.Rating
+	b, ok := blade(rating)
+	if !ok || g.start <= g.amps || g.start <= rating || b.Holds(rating, g.start, startSeconds) {
+		return
+	}
+	at := harness.Ref{Kind: harness.KindPart, ID: p.ID}
+	x := harness.Finding{Rule: FuseStart, Severity: harness.Warn, Subject: at, What: p.Name + " may open when what hangs on it is switched on", Got: amperes(g.start), Limit: amperes(rating),
+		Source: "ISO 8820-3 times, from memory; how long a start lasts is common practice",
+		Terms: []unit.Term{{Name: "at the start", Formula: "what runs, and the start of the one that draws most then", Value: g.start, Unit: "A"},
+			{Name: "for", Value: startSeconds, Unit: "s", Source: "our choice"}, {Name: "fuse", Value: rating, Unit: "A", Of: string(harness.KindPart), ID: p.ID}},
+		Fix: harness.Fix{At: at, Field: "rating", Do: "take a greater fuse and thicker wires"}}
+	if weakest, may := f.weakest(g); weakest >= 0 {
+		if choice, err := wire.FuseFor(wire.Load{Amps: g.amps, Inrush: g.start, Start: startSeconds}, may.Amps, roomCelsius, b); err == nil && choice.Rating > rating {
+			f.rate(&x, p, choice.Rating)
+			x.Terms = append(x.Terms, choice.Terms...)
 		}
 	}
 	f.add(x)

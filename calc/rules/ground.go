@@ -4,10 +4,8 @@ import (
 	"slices"
 	"strings"
 
-	"loomwright/calc/circuit"
 	"loomwright/calc/harness"
 	"loomwright/calc/unit"
-	"loomwright/calc/wire"
 )
 
 // joins looks for what must never be joined: supply with ground, 5 V with the battery, two feeds.
@@ -246,70 +244,3 @@ func (f *facts) engineSide() map[string]bool {
 
 // bolted are the kinds of device that are bolted to an engine.
 var bolted = []string{"injector", "injector, low impedance", "coil with driver", "coil", "pick-up", "knock sensor", "knock sensor, one wire"}
-
-// unknowns tells what was not checked, and why: one finding for each thing that a person would have to say.
-func (f *facts) unknowns() {
-	told := map[string]bool{}
-	for i := range f.nodes {
-		id := f.nodes[i].blame
-		if id == "" || told[id] || f.nets[f.nodes[i].net].kind == signalNet || f.circuitSays(i) {
-			continue
-		}
-		told[id] = true
-		p := f.places[id]
-		at := harness.Ref{Kind: harness.KindPlace, ID: id}
-		x := harness.Finding{Rule: NotChecked, Severity: harness.Note, Subject: at, What: p.Name + ": what feeds it is checked without it, because nobody said how much it draws",
-			Source: common, Fix: harness.Fix{At: at, Field: "amps", Do: "say how many amperes it draws"}}
-		if d, ok := circuit.DeviceOf(p.Device); ok && d.Amps.Known() {
-			now, amps := p, d.Amps.High
-			now.Amps = &amps
-			x.Got, x.Source = "typical: "+unit.Shown(d.Amps.Low)+" to "+amperes(d.Amps.High), d.Source
-			x.Fix.Do = "take the most that is typical of its kind, " + amperes(amps)
-			x.Fix.Put = []harness.Put{{Ref: at, Record: now}}
-		}
-		f.add(x)
-	}
-	f.each("size", "no size is known", "say how thick it is", func(w *wireFacts) bool { return !w.size.Known() && w.amps > 0 })
-	f.each("size", "its size is in no table", "choose a size that is sold", func(w *wireFacts) bool {
-		_, err := wire.Of(w.size, wire.Usual)
-		return w.size.Known() && err != nil
-	})
-	f.each("insulation", "nobody named its insulation: what it may carry is judged as if it were the best, of "+unit.Shown(bestInsulation)+" °C", "say what class its insulation is",
-		func(w *wireFacts) bool { return w.insulation == 0 && (w.heat >= fromAmps || w.hot > 100) })
-	f.each("", "its wires make a circle, so what flows in each is not known", "look whether both ways are meant", func(w *wireFacts) bool {
-		n := &f.nets[f.nodes[w.from].net]
-		return n.loop && n.kind == feedNet
-	})
-}
-
-// circuitSays reports whether the circuit at a node says what it draws.
-func (f *facts) circuitSays(at int) bool {
-	for _, w := range f.nodes[at].wires {
-		if c, ok := f.b.Circuits.Get(f.wires[w].Circuit); ok && c.Amps != nil {
-			return true
-		}
-	}
-	return false
-}
-
-// each tells of all wires that something is not known of in one finding.
-func (f *facts) each(field, because, do string, is func(w *wireFacts) bool) {
-	var all []harness.Ref
-	first := ""
-	for i := range f.wires {
-		if w := &f.wires[i]; is(w) {
-			all = append(all, harness.Ref{Kind: harness.KindWire, ID: w.ID})
-			if first == "" {
-				first = w.name()
-			}
-		}
-	}
-	if len(all) == 0 {
-		return
-	}
-	if len(all) > 1 {
-		first += " and " + count(len(all)-1, "more wire")
-	}
-	f.add(harness.Finding{Rule: NotChecked, Severity: harness.Note, Subject: all[0], Also: all[1:], What: first + ": not checked, because " + because, Source: common,
-		Got: count(len(all), "wire"), Fix: harness.Fix{At: all[0], Field: field, Do: do}})
-}

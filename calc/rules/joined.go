@@ -9,14 +9,38 @@ import (
 	"loomwright/calc/route"
 )
 
-// planned adds what is not planned yet, or planned so that it does not work.
+// planned adds what is not planned yet, or planned so that it does not work. Wires to places that no run leads to are told
+// of once: the route is not walked there yet.
 func (f *facts) planned() {
+	unwalked := -1
 	for _, x := range circuit.Judge(f.b, f.g) {
-		if x.Rule == circuit.ShieldTwice {
+		switch {
+		case x.Rule == circuit.ShieldTwice:
 			x.Severity = harness.Stop
+		case x.Rule == circuit.NoRoute && f.unwalked(x.Subject.ID):
+			if unwalked >= 0 {
+				first := &f.all[unwalked]
+				first.Also = append(first.Also, x.Subject)
+				continue
+			}
+			unwalked = len(f.all)
+			x.Severity = harness.Warn
 		}
 		f.add(x)
 	}
+	if unwalked < 0 {
+		return
+	}
+	x := &f.all[unwalked]
+	n := len(x.Also) + 1
+	x.What = count(n, "wire") + " with no way yet: no run leads to where they end"
+	x.Got, x.Fix = count(n, "wire"), harness.Fix{At: x.Subject, Do: "walk the route there"}
+}
+
+// unwalked reports whether a wire has no way because no run leads to one of its ends.
+func (f *facts) unwalked(wire string) bool {
+	i, ok := f.byID[wire]
+	return ok && f.wires[i].cut.Problem != nil && f.wires[i].cut.Problem.Trouble == route.NoRuns
 }
 
 // routed adds what is wrong with the runs and their readings.

@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"strconv"
+
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/unit"
@@ -8,26 +10,7 @@ import (
 
 // around looks at what runs go through: heat, sharp edges, water, and movement.
 func (f *facts) around() {
-	for i := range f.wires {
-		w := &f.wires[i]
-		if w.insulation == 0 || w.hot < float64(w.insulation) {
-			continue
-		}
-		hot := ""
-		for _, id := range w.cut.Path.Runs {
-			if hot == "" && f.zones[id].celsius() == w.hot {
-				hot = id
-			}
-		}
-		at := harness.Ref{Kind: harness.KindWire, ID: w.ID}
-		z := f.zones[hot]
-		f.add(harness.Finding{Rule: TooHot, Severity: harness.Stop, Subject: at, Also: []harness.Ref{{Kind: harness.KindRun, ID: hot}},
-			What: w.name() + " runs " + string(z.Zone) + ", where its insulation does not last", Got: unit.Shown(float64(w.insulation)) + " °C", Limit: "above " + unit.Shown(w.hot) + " °C",
-			Source: "ISO 6722-1 classes, from memory; what is around it is judgement of practice",
-			Terms: []unit.Term{{Name: "insulation", Value: float64(w.insulation), Unit: "°C", Of: string(harness.KindWire), ID: w.ID},
-				{Name: "around it", Formula: string(z.Zone) + ": " + z.because, Value: w.hot, Unit: "°C", Source: "judgement of practice: replace it by a measurement", Of: string(harness.KindRun), ID: hot}},
-			Fix: harness.Fix{At: at, Field: "insulation", Do: "take insulation for " + unit.Shown(float64(better(w.hot))) + " °C, or another way"}})
-	}
+	f.hot()
 	runs := f.b.Runs.All()
 	for i := range runs {
 		r := runs[i]
@@ -49,6 +32,43 @@ func (f *facts) around() {
 		}
 	}
 	f.slack()
+}
+
+// hot looks for insulation that does not last where its wire runs. One finding for the wires of a class in one run.
+func (f *facts) hot() {
+	told := map[string]int{} // to its finding
+	others := map[int]int{}
+	for i := range f.wires {
+		w := &f.wires[i]
+		if w.insulation == 0 || w.hot < float64(w.insulation) {
+			continue
+		}
+		hot := ""
+		for _, id := range w.cut.Path.Runs {
+			if hot == "" && f.zones[id].celsius() == w.hot {
+				hot = id
+			}
+		}
+		at := harness.Ref{Kind: harness.KindWire, ID: w.ID}
+		key := hot + " " + strconv.Itoa(w.insulation)
+		if k, had := told[key]; had {
+			x := &f.all[k]
+			x.Also = append(x.Also, at)
+			others[k]++
+			continue
+		}
+		told[key] = len(f.all)
+		z := f.zones[hot]
+		f.add(harness.Finding{Rule: TooHot, Severity: harness.Stop, Subject: at, Also: []harness.Ref{{Kind: harness.KindRun, ID: hot}},
+			What: w.name() + " runs " + string(z.Zone) + ", where its insulation does not last", Got: unit.Shown(float64(w.insulation)) + " °C", Limit: "above " + unit.Shown(w.hot) + " °C",
+			Source: "ISO 6722-1 classes, from memory; what is around it is judgement of practice",
+			Terms: []unit.Term{{Name: "insulation", Value: float64(w.insulation), Unit: "°C", Of: string(harness.KindWire), ID: w.ID},
+				{Name: "around it", Formula: string(z.Zone) + ": " + z.because, Value: w.hot, Unit: "°C", Source: "judgement of practice: replace it by a measurement", Of: string(harness.KindRun), ID: hot}},
+			Fix: harness.Fix{At: at, Field: "insulation", Do: "take insulation for " + unit.Shown(float64(better(w.hot))) + " °C, or another way"}})
+	}
+	for k, n := range others {
+		f.all[k].What += ", and " + count(n, "more wire") + " there"
+	}
 }
 
 // better is the class of insulation that bears a temperature with something to spare.
