@@ -114,7 +114,7 @@ func (f *facts) beside() {
 				for r := range besides {
 					if besides[r].victim == how && besides[r].noise == f.wires[k].class {
 						beside[r] += f.runs[id].length
-						terms[r] = append(terms[r], unit.Term{Name: "beside " + f.wires[k].name(), Value: f.runs[id].length.MM(), Unit: "mm", Of: string(harness.KindRun), ID: id})
+						terms[r] = append(terms[r], unit.Term{Name: f.runName(id) + ": beside " + f.wires[k].name(), Value: f.runs[id].length.MM(), Unit: "mm", Of: string(harness.KindRun), ID: id})
 					}
 				}
 			}
@@ -166,6 +166,12 @@ func (f *facts) sensor(w *wireFacts) string {
 		return w.Circuit
 	}
 	return w.ID
+}
+
+// runName is what a run is called: its two places.
+func (f *facts) runName(id string) string {
+	r := f.runs[id]
+	return f.called([]string{r.A, r.B})
 }
 
 func bare(twisted bool) string {
@@ -299,7 +305,7 @@ func (f *facts) returns() {
 			for _, id := range here {
 				if !slices.Contains(there, id) {
 					apart += f.runs[id].length
-					terms = append(terms, unit.Term{Name: "without its return", Value: f.runs[id].length.MM(), Unit: "mm", Of: string(harness.KindRun), ID: id})
+					terms = append(terms, unit.Term{Name: f.runName(id) + ": without its return", Value: f.runs[id].length.MM(), Unit: "mm", Of: string(harness.KindRun), ID: id})
 				}
 			}
 			if apart <= returnApart {

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"loomwright/calc/circuit"
+	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
 	"loomwright/calc/wire"
@@ -58,7 +59,8 @@ var order = []string{
 
 // Options are what a person chooses.
 type Options struct {
-	Rules wire.Rules // whose rules say what a wire may carry; empty is wire.DefaultRules
+	Rules   wire.Rules            // whose rules say what a wire may carry; empty is wire.DefaultRules
+	Lengths map[string]cut.Result // of wires, by id, as far as they are there already: they must be of this build and graph
 }
 
 // Check looks over a build and returns what it finds: what a person dismissed comes last; the rest comes by severity, then

@@ -160,7 +160,10 @@ func (f *facts) wire(i int, w harness.Wire) {
 	if x.to != x.from {
 		f.nodes[x.to].wires = append(f.nodes[x.to].wires, i)
 	}
-	x.cut = cut.Length(f.b, f.g, w)
+	var had bool
+	if x.cut, had = f.o.Lengths[w.ID]; !had {
+		x.cut = cut.Length(f.b, f.g, w)
+	}
 	x.routed = x.cut.Problem == nil
 	share, sum := 0.0, unit.Length(0)
 	x.hot = roomCelsius

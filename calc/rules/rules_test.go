@@ -7,6 +7,7 @@ import (
 	"slices"
 	"testing"
 
+	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
 	"loomwright/calc/survey"
@@ -100,6 +101,54 @@ func TestCurrents(t *testing.T) {
 	}
 	if all := found(b); len(all) != 0 {
 		t.Errorf("%+v", all)
+	}
+}
+
+// TestCircuitSaysItsCurrent holds that what a circuit says of its current beats the sum of its devices where all of it
+// flows, and that a wire that is on half of the time is heated by the root of a half.
+func TestCircuitSaysItsCurrent(t *testing.T) {
+	b := line(t)
+	put(t, b, harness.KindCircuit, "c", harness.Circuit{Name: "lamps", Amps: number(10), Duty: number(0.25)})
+	for _, id := range []string{"trunk", "lamp", "side"} {
+		w, _ := b.Wires.Get(id)
+		w.Circuit = "c"
+		put(t, b, harness.KindWire, id, w)
+	}
+	f := of(b)
+	for wire, want := range map[string][2]float64{"trunk": {10, 5}, "lamp": {6, 3}, "side": {2, 1}} {
+		if w := f.wires[f.byID[wire]]; w.amps != want[0] || w.heat != want[1] {
+			t.Errorf("%s carries %v, heated by %v; want %v", wire, w.amps, w.heat, want)
+		}
+	}
+}
+
+// TestStarterRunsForSeconds holds that what a starter draws heats no wire, and that its cable needs no fuse.
+func TestStarterRunsForSeconds(t *testing.T) {
+	b := line(t)
+	put(t, b, harness.KindPlace, "Starter", harness.Place{Name: "Starter", Kind: harness.Device, Device: "starter", Amps: number(200), Status: harness.Mounted, Order: 9})
+	put(t, b, harness.KindRun, "r9", harness.Run{A: "Battery", B: "Starter", Order: 9})
+	put(t, b, harness.KindReading, "m9", harness.Reading{Places: []string{"Battery", "Starter"}, Runs: []string{"r9"}, Value: 900 * mm})
+	put(t, b, harness.KindTerminal, "Starter30", harness.Terminal{Place: "Starter", Name: "30", Order: 20})
+	put(t, b, harness.KindWire, "cable", harness.Wire{Name: "cable", From: harness.End{Terminal: "Batterybattery+"}, To: harness.End{Terminal: "Starter30"}, Size: "25 mm2", Insulation: harness.Class125, Order: 20})
+	f := of(b)
+	if w := f.wires[f.byID["cable"]]; w.amps != 200 || w.heat != 0 {
+		t.Errorf("carries %v, heated by %v", w.amps, w.heat)
+	}
+	if all := with(found(b), Unfused); len(all) != 0 {
+		t.Errorf("%+v", all)
+	}
+}
+
+// TestLengthsAreTaken holds that lengths that are there already change nothing.
+func TestLengthsAreTaken(t *testing.T) {
+	b := large(t, 40, 12)
+	g := route.New(b, survey.Adjust(b, nil))
+	lengths := map[string]cut.Result{}
+	for _, w := range b.Wires.All() {
+		lengths[w.ID] = cut.Length(b, g, w)
+	}
+	if !reflect.DeepEqual(Check(b, g, Options{Lengths: lengths}), Check(b, g, Options{})) {
+		t.Error("they do")
 	}
 }
 
