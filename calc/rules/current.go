@@ -297,7 +297,8 @@ func (f *facts) dropped(l loss) harness.Finding {
 	x := harness.Finding{Rule: VoltDrop, Severity: harness.Warn, Subject: ref, Also: []harness.Ref{{Kind: harness.KindTerminal, ID: l.t.ID}},
 		Got: unit.Shown(l.drop.Volts) + " V", Limit: unit.Shown(l.may) + " V",
 		Source: "ABYC E-11 as trade tables quote it: 3 % where it must not sag, 10 % elsewhere; Ohm's law",
-		Terms: append(l.drop.Terms, unit.Term{Name: "supply", Value: f.volts, Unit: "V"},
+		Terms: append(l.drop.Terms, unit.Term{Name: "loads", Text: "all that are known run at once", Source: "our choice: it happens"},
+			unit.Term{Name: "supply", Value: f.volts, Unit: "V"},
 			unit.Term{Name: "may be lost", Formula: "supply × " + unit.Shown(l.share*100) + " %", Value: l.may, Unit: "V"}),
 		Fix: harness.Fix{At: ref, Field: "size", Do: "take thicker wires, or a shorter way"}}
 	if l.drop.Volts > wire.AllowedOther*f.volts {

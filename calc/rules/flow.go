@@ -67,8 +67,10 @@ func (f *facts) ground(t harness.Terminal) bool {
 	return at.Kind == harness.Ground || (at.Kind == harness.Supply || f.parts[t.Part].Kind == harness.Battery) && (minus(t) || t.Signal == harness.PowerGround)
 }
 
-// sourcesOf returns what gives a net its current, in the order of its nodes; a part once.
+// sourcesOf returns what gives a net its current, in the order of its nodes; a part once. A wire of the car that nobody
+// measured counts only where there is neither another source nor a ground: it may be anything.
 func (f *facts) sourcesOf(net int) (all []source) {
+	maybe, grounded := -1, false
 	for _, n := range f.nets[net].nodes {
 		t := f.nodes[n].terminal
 		if t.ID == "" {
@@ -82,25 +84,34 @@ func (f *facts) sourcesOf(net int) (all []source) {
 			}
 		case f.battery(t):
 			all = append(all, source{n, harness.Part{}, -1})
-		case f.places[t.Place].Kind == harness.CarWire && f.feeds(t):
-			all = append(all, source{n, harness.Part{}, -1})
+		case f.ground(t):
+			grounded = true
+		case f.places[t.Place].Kind == harness.CarWire:
+			if live, measured := f.feeds(t); live {
+				all = append(all, source{n, harness.Part{}, -1})
+			} else if !measured && maybe < 0 {
+				maybe = n
+			}
 		default:
 			if l, ok := f.net.Lead(t.ID); ok && l.Signal == harness.SwitchedPower {
 				all = append(all, source{n, harness.Part{}, -1})
 			}
 		}
 	}
+	if len(all) == 0 && maybe >= 0 && !grounded {
+		all = append(all, source{maybe, harness.Part{}, -1})
+	}
 	return all
 }
 
-// feeds reports whether a wire of the car gives current: it is live at run or while cranking, or nobody measured it.
-func (f *facts) feeds(t harness.Terminal) bool {
+// feeds reports whether a wire of the car gives current, at run or while cranking, and whether that was measured.
+func (f *facts) feeds(t harness.Terminal) (live, measured bool) {
 	for _, tap := range f.b.Taps.All() {
 		if tap.Terminal == t.ID {
-			return tap.Run == harness.Live || tap.Crank == harness.Live || tap.Run == harness.NotMeasured && tap.Crank == harness.NotMeasured
+			return tap.Run == harness.Live || tap.Crank == harness.Live, tap.Run != harness.NotMeasured || tap.Crank != harness.NotMeasured
 		}
 	}
-	return true
+	return false, false
 }
 
 // feedOf returns the net that feeds a part, -1 for none.

@@ -150,8 +150,8 @@ func (f *facts) strap() {
 	}
 	battery, known := have["battery"]
 	engine, grounded := have["engine"]
-	if !known || !grounded || len(side) == 0 {
-		return
+	if !known || !grounded || len(side) == 0 || !f.wired(engine.ID) || !f.wired(battery.ID) {
+		return // not planned yet
 	}
 	if root("engine") != root("battery") {
 		at := harness.Ref{Kind: harness.KindPlace, ID: engine.ID}
@@ -161,6 +161,11 @@ func (f *facts) strap() {
 		return
 	}
 	f.thinStrap(straps)
+}
+
+// wired reports whether a wire ends at a terminal of a place.
+func (f *facts) wired(place string) bool {
+	return slices.ContainsFunc(f.byPlace[place], func(t harness.Terminal) bool { return len(f.nodes[f.at[t.ID]].wires) > 0 })
 }
 
 // thinStrap compares the strap with the cable of the starter: the same current flows in both.

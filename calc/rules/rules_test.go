@@ -224,6 +224,26 @@ func TestUnknownIsNotAFinding(t *testing.T) {
 	}
 }
 
+// TestCarWireMayBeAnything holds that a wire of the car that nobody measured makes no short, and a live one does.
+func TestCarWireMayBeAnything(t *testing.T) {
+	for _, row := range []struct {
+		name string
+		tap  harness.Tap
+		want int
+	}{{"not measured", harness.Tap{}, 0}, {"a ground", harness.Tap{Run: harness.Grounded, Crank: harness.Grounded}, 0}, {"live", harness.Tap{Run: harness.Live}, 1}} {
+		b := line(t)
+		put(t, b, harness.KindPlace, "Car", harness.Place{Name: "Car", Kind: harness.CarWire, Status: harness.Mounted, Order: 9})
+		put(t, b, harness.KindTerminal, "car", harness.Terminal{Place: "Car", Name: "31", Order: 20})
+		put(t, b, harness.KindTerminal, "lug 3", harness.Terminal{Place: "Body", Name: "lug 3", Order: 21})
+		put(t, b, harness.KindWire, "car", harness.Wire{Name: "car", From: harness.End{Terminal: "car"}, To: harness.End{Terminal: "lug 3"}, Size: "1.0 mm2", Order: 20})
+		row.tap.Place, row.tap.Terminal = "Car", "car"
+		put(t, b, harness.KindTap, "tap", row.tap)
+		if n := len(with(found(b), Shorted)); n != row.want {
+			t.Errorf("%s: %d shorts", row.name, n)
+		}
+	}
+}
+
 // TestZones holds that pass-throughs part the engine bay from the rest, and that heat beats both.
 func TestZones(t *testing.T) {
 	b := harness.NewBuild("b")
