@@ -5,6 +5,7 @@ import (
 	"go/ast"
 	"go/parser"
 	"go/token"
+	"go/types"
 	"regexp"
 	"slices"
 	"strings"
@@ -15,7 +16,7 @@ import (
 type lint func(name string, file *ast.File, at func(ast.Node) string) []string
 
 var lints = map[string]lint{
-	"sleep": sleeps, "scope": scopes, "clock": clocks, "skip": skips, "unfinished": unfinished,
+	"sleep": sleeps, "scope": scopes, "goes": goes, "clock": clocks, "skip": skips, "unfinished": unfinished,
 }
 
 func TestLints(t *testing.T) {
@@ -92,6 +93,36 @@ func scopes(name string, file *ast.File, at func(ast.Node) string) (wrong []stri
 			if f, isFunc := n.Args[0].(*ast.FuncLit); ok && isFunc && calls(of, "app", "Range") {
 				inside(f.Body)
 				return false
+			}
+		}
+		return true
+	})
+	return wrong
+}
+
+// goes finds buttons to a page whose scope is not the address of that page. All handlers that kit.To makes share their code,
+// so with another scope, or none, a button keeps leading to where the one led that stood in its place before.
+func goes(name string, file *ast.File, at func(ast.Node) string) (wrong []string) {
+	if !strings.HasPrefix(name, "app/") || isTest(name) {
+		return nil
+	}
+	ast.Inspect(file, func(n ast.Node) bool {
+		button, ok := n.(*ast.CallExpr)
+		if !ok {
+			return true
+		}
+		made, ok := button.Fun.(*ast.SelectorExpr)
+		if !ok || !event.MatchString(made.Sel.Name) && types.ExprString(made.X) != "kit" {
+			return true
+		}
+		for i, arg := range button.Args {
+			to, ok := arg.(*ast.CallExpr)
+			if !ok || !calls(to, "kit", "To") || len(to.Args) != 1 {
+				continue
+			}
+			address := types.ExprString(to.Args[0])
+			if !slices.ContainsFunc(button.Args[i+1:], func(x ast.Expr) bool { return types.ExprString(x) == address }) {
+				wrong = append(wrong, at(to)+": the scope of a button to a page is its address: kit.To("+address+"), "+address)
 			}
 		}
 		return true
@@ -181,6 +212,10 @@ func TestLintsCatch(t *testing.T) {
 		{"scope", "app/walk/walk.go", `func f() { app.Range(x).Slice(func(i int) app.UI { return app.Button().OnClick(h, x[i].ID) }) }`, 0},
 		{"scope", "app/walk/walk.go", `func f() { app.Button().OnClick(h) }`, 0},
 		{"scope", "app/kit/shell.go", `func f() { for _, x := range xs { d.View.OnHidden(h) } }`, 0},
+		{"goes", "app/walk/walk.go", `func f() { kit.Act("To the bench", kit.To(at.On("make")), at) }`, 1},
+		{"goes", "app/walk/walk.go", `func f() { kit.Plain("Back", kit.To(at)) }`, 1},
+		{"goes", "app/walk/walk.go", `func f() { app.Button().OnClick(kit.To(p.card(id)), id) }`, 1},
+		{"goes", "app/walk/walk.go", `func f() { kit.Row("", name, "", kit.To(p.card(id)), p.card(id), n) }`, 0},
 		{"clock", "calc/cut/cut.go", `func f() { time.Now() }`, 1},
 		{"clock", "calc/cut/cut.go", "import \"math/rand/v2\"\nvar _ = rand.Int", 1},
 		{"clock", "calc/cut/cut_test.go", "import \"math/rand/v2\"\nvar _ = rand.Int", 0},

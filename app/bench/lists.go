@@ -47,7 +47,7 @@ func (p *page) cutList() (body, foot []app.UI) {
 	if of == 0 {
 		return append(body,
 			kit.Note("", "No wire is added yet.", "Wires that are not made of a supplied lead are cut here."),
-			kit.Plain("List the wires", kit.To(p.At.On("wires")), p.At)), nil
+			kit.Plain("List the wires", kit.To(p.At.On("wires")), p.At.On("wires"))), nil
 	}
 	body = append(body, kit.Even(
 		p.groupChoice("By size", "and colour", prefCutBy, cut.BySize, by),
@@ -87,7 +87,7 @@ func (p *page) trimList() (body, foot []app.UI) {
 	if of == 0 {
 		return append(body,
 			kit.Note("", "No supplied lead is in use.", "A wire that is made of a supplied lead is trimmed in the car, after the loom is laid in."),
-			kit.Plain("List the wires", kit.To(p.At.On("wires")), p.At)), nil
+			kit.Plain("List the wires", kit.To(p.At.On("wires")), p.At.On("wires"))), nil
 	}
 	body = append(body,
 		kit.Lines("Lay the loom into the car first. Lengths are from the rear face of the controller's connector."),

@@ -145,8 +145,8 @@ func (p *page) chosen() []app.UI {
 		n = fmt.Sprint(len(p.sheet.plan.Labels))
 	}
 	return []app.UI{app.Div().Class("rows").Body(
-		kit.Row("", "Which tags", whichWords(p.S.B(), p.loadPick(), s), n, "", kit.To(at.In(partPick)), at),
-		kit.Row("", "How they are printed", printWords(s), "", "", kit.To(at.In(partPrint)), at),
+		kit.Row("", "Which tags", whichWords(p.S.B(), p.loadPick(), s), n, "", kit.To(at.In(partPick)), at.In(partPick)),
+		kit.Row("", "How they are printed", printWords(s), "", "", kit.To(at.In(partPrint)), at.In(partPrint)),
 	)}
 }
 

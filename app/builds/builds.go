@@ -199,13 +199,13 @@ func BackupLine(s *session.Session) string {
 func (l *list) actions() []app.UI {
 	buttons := kit.Even(
 		kit.Plain("Open a file", l.onOpenFile),
-		kit.Plain("Scan a tag", kit.To(kit.Addr{Page: "trace"})),
-		kit.Plain("This phone", kit.To(kit.Addr{Page: "phone"})),
+		kit.Plain("Scan a tag", kit.To(kit.Addr{Page: "trace"}), kit.Addr{Page: "trace"}),
+		kit.Plain("This phone", kit.To(kit.Addr{Page: "phone"}), kit.Addr{Page: "phone"}),
 	)
 	if len(l.S.Builds()) == 0 {
-		return []app.UI{kit.Act("New build", kit.To(kit.Addr{Page: "new"})), buttons}
+		return []app.UI{kit.Act("New build", kit.To(kit.Addr{Page: "new"}), kit.Addr{Page: "new"}), buttons}
 	}
-	return []app.UI{kit.Even(kit.Plain("New build", kit.To(kit.Addr{Page: "new"})), kit.Plain("Demo", l.onDemo)), buttons}
+	return []app.UI{kit.Even(kit.Plain("New build", kit.To(kit.Addr{Page: "new"}), kit.Addr{Page: "new"}), kit.Plain("Demo", l.onDemo)), buttons}
 }
 
 // incoming asks what to do with a file that was read and found good.

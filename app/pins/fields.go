@@ -44,7 +44,7 @@ func (p *page) textField(id, field, label, value, hint string, enter func(text s
 }
 
 func (p *page) doneWith(id string) []app.UI {
-	return []app.UI{kit.Act("Done", kit.To(p.card(id)), id)}
+	return []app.UI{kit.Act("Done", kit.To(p.card(id)), p.card(id))}
 }
 
 // reasons are offered for taking away what usually stays. Source: common practice.
@@ -64,7 +64,7 @@ func (p *page) why(x circuit.Pin, d harness.Decision) screen {
 	if p.text != "" {
 		s.body = append(s.body, kit.Plain("Take this reason", p.onWhy(l.ID, d, strings.TrimSpace(p.text)), l.ID, p.text, string(d)))
 	}
-	s.foot = []app.UI{kit.Plain("Leave it as it is", kit.To(p.card(l.ID)), l.ID)}
+	s.foot = []app.UI{kit.Plain("Leave it as it is", kit.To(p.card(l.ID)), p.card(l.ID))}
 	return s
 }
 

@@ -134,13 +134,13 @@ func (p *plan) overview() (body, foot []app.UI) {
 	body = append(body, p.saving()...)
 	switch {
 	case b.Runs.Len() == 0:
-		foot = []app.UI{kit.Act("Draw the route", kit.To(p.At.On("walk")), p.At)}
+		foot = []app.UI{kit.Act("Draw the route", kit.To(p.At.On("walk")), p.At.On("walk"))}
 	case sum.Measured < sum.Runs:
-		foot = []app.UI{kit.Act("Carry on measuring", kit.To(p.At.On("walk")), p.At)}
+		foot = []app.UI{kit.Act("Carry on measuring", kit.To(p.At.On("walk")), p.At.On("walk"))}
 	case b.Wires.Len() == 0:
-		foot = []app.UI{kit.Act("List the wires", kit.To(p.At.On("wires")), p.At)}
+		foot = []app.UI{kit.Act("List the wires", kit.To(p.At.On("wires")), p.At.On("wires"))}
 	default:
-		foot = []app.UI{kit.Act("To the bench", kit.To(p.At.On("make")), p.At)}
+		foot = []app.UI{kit.Act("To the bench", kit.To(p.At.On("make")), p.At.On("make"))}
 	}
 	return body, foot
 }
@@ -149,7 +149,7 @@ func (p *plan) overview() (body, foot []app.UI) {
 func (p *plan) judgement() (notes []app.UI) {
 	if n := len(p.S.Log().Conflicts()); n > 0 {
 		notes = append(notes, kit.Note("warn", fmt.Sprintf("%d values differ between two phones.", n), "The later one is shown until you choose."),
-			kit.Plain("Choose", kit.To(p.At.In(partConflicts)), p.At))
+			kit.Plain("Choose", kit.To(p.At.In(partConflicts)), p.At.In(partConflicts)))
 	}
 	for _, x := range p.S.Log().Problems() {
 		if x.Rule == "gap" {

@@ -74,7 +74,7 @@ func (p *page) unknown(code string) []app.UI {
 		}
 		out = append(out, kit.Note("warn", fmt.Sprintf("%d of the builds here could not be read:", n), strings.Join(names, ", ")+". The tag may be in there."))
 	}
-	return append(out, kit.Plain("Open its backup file", kit.To(kit.Addr{})))
+	return append(out, kit.Plain("Open its backup file", kit.To(kit.Addr{}), kit.Addr{}))
 }
 
 // elsewhere lists the builds that know the code, where it is not the one that is shown.

@@ -75,7 +75,7 @@ func (p *routePage) built() []app.UI {
 				under = "sheet: not known but from this loom itself"
 			}
 		}
-		rows = append(rows, kit.Row("", kit.RunName(b, r), under, number, below, kit.To(p.card(r.ID).In(partBuilt)), r.ID))
+		rows = append(rows, kit.Row("", kit.RunName(b, r), under, number, below, kit.To(p.card(r.ID).In(partBuilt)), p.card(r.ID).In(partBuilt)))
 	}
 	body = append(body, app.Div().Class("rows").Body(rows...))
 	body = append(body, p.moreRows(len(runs), top)...)
@@ -86,7 +86,7 @@ func (p *routePage) built() []app.UI {
 			if x.Known {
 				under = "sheet: " + x.Sheet.Format(sys)
 			}
-			rows = append(rows, kit.Row("", pathName(b, x.Runs), under, x.Measured.Format(sys), verdictWords(x, sys), kit.To(p.card(x.Reading)), x.Reading))
+			rows = append(rows, kit.Row("", pathName(b, x.Runs), under, x.Measured.Format(sys), verdictWords(x, sys), kit.To(p.card(x.Reading)), p.card(x.Reading)))
 		}
 	}
 	if len(rows) > 0 {
@@ -144,7 +144,7 @@ func (p *routePage) readBuilt(r harness.Run) app.UI {
 	if _, of := p.branches(); of[r.ID].Reading != "" {
 		x := of[r.ID]
 		question = append(question, kit.Note("", "Measured: "+x.Measured.Format(p.system())+", "+verdictWords(x, p.system())+".", ""),
-			kit.Chips(kit.Plain("Look at that reading", kit.To(p.card(x.Reading)), x.Reading)))
+			kit.Chips(kit.Plain("Look at that reading", kit.To(p.card(x.Reading)), p.card(x.Reading))))
 	}
 	return p.pad(append(question, p.doubtful()...), "Take it")
 }

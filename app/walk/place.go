@@ -120,8 +120,8 @@ func (p *routePage) placeCard(place harness.Place) (body, foot []app.UI) {
 		kit.Section("Runs from here", ""),
 		app.Div().Class("rows").Body(p.runsFrom(id)...),
 		kit.Chips(
-			kit.Plain("Add a place from here", kit.To(p.At.In(partAdd)), id, partAdd),
-			kit.Plain("Connect to another place", kit.To(p.At.In(partConnect)), id, partConnect),
+			kit.Plain("Add a place from here", kit.To(p.At.In(partAdd)), p.At.In(partAdd)),
+			kit.Plain("Connect to another place", kit.To(p.At.In(partConnect)), p.At.In(partConnect)),
 		),
 		p.area("Note", "note", place.Note),
 	)
@@ -134,7 +134,7 @@ func (p *routePage) runsFrom(place string) []app.UI {
 	var rows []app.UI
 	for _, r := range runsAt(b, place) {
 		k, _ := p.S.Lengths().Run(r.ID)
-		rows = append(rows, kit.Row("", "to "+farName(b, r, place), kit.LoomName(b, r.Loom), lengthText(k, b.Settings.Unit), "", kit.To(p.card(r.ID)), r.ID))
+		rows = append(rows, kit.Row("", "to "+farName(b, r, place), kit.LoomName(b, r.Loom), lengthText(k, b.Settings.Unit), "", kit.To(p.card(r.ID)), p.card(r.ID)))
 	}
 	if len(rows) == 0 {
 		rows = append(rows, kit.Lines("None: wires cannot get here yet."))
@@ -178,9 +178,9 @@ func (p *routePage) adding(from harness.Place, connected bool) (body, foot []app
 		body = append(body, app.P().Body(app.B().Text(kit.PlaceName(b, added.ID)), app.Text(" is added.")))
 		var row []app.UI
 		if p.added != p.At.Record {
-			row = append(row, kit.Plain("Go on from it", kit.To(next.In(partAdd)), added.ID))
+			row = append(row, kit.Plain("Go on from it", kit.To(next.In(partAdd)), next.In(partAdd)))
 		}
-		row = append(row, kit.Plain("Its card", kit.To(next), added.ID))
+		row = append(row, kit.Plain("Its card", kit.To(next), next))
 		body = append(body, kit.Chips(row...))
 	}
 	name := p.text(newName)

@@ -159,7 +159,7 @@ func (p *routePage) suspicions() []app.UI {
 		}
 		for _, id := range s.Readings[:min(len(s.Readings), mostSuspects)] {
 			r, _ := b.Readings.Any(id)
-			chips = append(chips, kit.Plain("Look at "+readingEnds(b, r)+", "+r.Value.Format(b.Settings.Unit), kit.To(p.card(id)), id))
+			chips = append(chips, kit.Plain("Look at "+readingEnds(b, r)+", "+r.Value.Format(b.Settings.Unit), kit.To(p.card(id)), p.card(id)))
 		}
 		body = append(body, kit.Chips(chips...))
 	}

@@ -109,7 +109,7 @@ func (p *routePage) readings(r harness.Run) []app.UI {
 		if x.Out && x.OutWhy != "" {
 			under += " (" + x.OutWhy + ")"
 		}
-		rows = append(rows, kit.Row("", x.Value.Format(sys)+": "+under, said, "›", "", kit.To(p.card(x.ID)), x.ID))
+		rows = append(rows, kit.Row("", x.Value.Format(sys)+": "+under, said, "›", "", kit.To(p.card(x.ID)), p.card(x.ID)))
 	}
 	return append(body, app.Div().Class("rows").Body(rows...))
 }
@@ -168,7 +168,7 @@ func (p *routePage) readingCard(x harness.Reading) (body, foot []app.UI) {
 	}
 	body = append(body, p.states(x)...)
 	body = append(body, kit.Section("The number itself", ""), kit.Chips(
-		kit.Plain("Correct it", kit.To(p.At.In(partFix)), x.ID),
+		kit.Plain("Correct it", kit.To(p.At.In(partFix)), p.At.In(partFix)),
 		kit.Danger("Delete this reading", p.onDropReading, x.ID),
 	))
 	if len(f.Runs) > 0 {

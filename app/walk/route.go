@@ -254,7 +254,7 @@ func (p *routePage) places() []app.UI {
 	top := min(len(all), mostRows*(1+p.more))
 	for _, place := range all[max(0, top-mostRows):top] {
 		under := string(place.Kind) + ", " + statusWord(place.Status)
-		rows = append(rows, kit.Row("", kit.PlaceName(b, place.ID), under, "", runsWord(b, place.ID), kit.To(p.card(place.ID)), place.ID))
+		rows = append(rows, kit.Row("", kit.PlaceName(b, place.ID), under, "", runsWord(b, place.ID), kit.To(p.card(place.ID)), p.card(place.ID)))
 	}
 	add := p.list(partAdd)
 	body := []app.UI{app.Div().Class("rows").Body(rows...)}
@@ -280,7 +280,7 @@ func (p *routePage) runs() []app.UI {
 		if flags := flagWords(r); flags != "" {
 			under += ", " + flags
 		}
-		rows = append(rows, kit.Row("", kit.RunName(b, r), under, lengthText(k, sys), qualityWord(k), kit.To(p.card(r.ID)), r.ID))
+		rows = append(rows, kit.Row("", kit.RunName(b, r), under, lengthText(k, sys), qualityWord(k), kit.To(p.card(r.ID)), p.card(r.ID)))
 	}
 	if len(all) == 0 {
 		return []app.UI{kit.Note("", "There is no run yet.", "Add a place from another one, or walk the route.")}
@@ -335,9 +335,9 @@ func (p *routePage) missing(issues []route.Issue) []app.UI {
 		case t.measureFrom != "":
 			line = append(line, kit.Plain("Measure", p.onWalk(t.measureFrom), t.measureFrom))
 		case t.run != "":
-			line = append(line, kit.Plain("Show", kit.To(p.card(t.run)), t.run))
+			line = append(line, kit.Plain("Show", kit.To(p.card(t.run)), p.card(t.run)))
 		case t.place != "":
-			line = append(line, kit.Plain("Show", kit.To(p.card(t.place)), t.place))
+			line = append(line, kit.Plain("Show", kit.To(p.card(t.place)), p.card(t.place)))
 		}
 		body = append(body, app.Div().Class("line mid issue").Body(line...))
 	}
@@ -361,7 +361,7 @@ func (p *routePage) deleted(place harness.Place, run harness.Run, isPlace bool) 
 		body = append(body, kit.Section("It became", ""))
 		for _, id := range run.Became {
 			if r, ok := b.Runs.Get(id); ok {
-				body = append(body, kit.Row("", kit.RunName(b, r), kit.LoomName(b, r.Loom), "", "", kit.To(p.card(id)), id))
+				body = append(body, kit.Row("", kit.RunName(b, r), kit.LoomName(b, r.Loom), "", "", kit.To(p.card(id)), p.card(id)))
 			}
 		}
 		return body

@@ -75,8 +75,8 @@ func (p *routePage) runCard(r harness.Run) (body, foot []app.UI) {
 		}
 	}
 	body = append(body, app.Div().Class("rows").Body(
-		kit.Row("", kit.PlaceName(b, r.A), "from", "", "", kit.To(p.card(r.A)), r.A),
-		kit.Row("", kit.PlaceName(b, r.B), "to", "", "", kit.To(p.card(r.B)), r.B),
+		kit.Row("", kit.PlaceName(b, r.A), "from", "", "", kit.To(p.card(r.A)), p.card(r.A)),
+		kit.Row("", kit.PlaceName(b, r.B), "to", "", "", kit.To(p.card(r.B)), p.card(r.B)),
 	))
 	if wires := len(p.S.Graph().PerRun()[r.ID]); wires > 0 {
 		body = append(body, app.P().Text(plural(wires, "wire goes through it.", "wires go through it.")))
@@ -89,11 +89,11 @@ func (p *routePage) runCard(r harness.Run) (body, foot []app.UI) {
 	body = append(body, p.readings(r)...)
 	body = append(body, p.marks(r)...)
 	body = append(body, kit.Section("Change the route", "undo brings it back"), kit.Chips(
-		kit.Plain("Put a place into this run", kit.To(p.At.In(partSplit)), r.ID, partSplit),
+		kit.Plain("Put a place into this run", kit.To(p.At.In(partSplit)), p.At.In(partSplit)),
 		kit.Plain("Another loom along it", p.onSecond, r.ID),
 		kit.Danger("Delete this run", p.onDeleteRun, r.ID),
 	))
-	return body, []app.UI{kit.Act("Read its length", kit.To(p.At.In(partRead)), r.ID, partRead)}
+	return body, []app.UI{kit.Act("Read its length", kit.To(p.At.In(partRead)), p.At.In(partRead))}
 }
 
 // sureWords says how sure a length is.

@@ -328,5 +328,5 @@ func (p *page) large() sheet {
 	}
 	return sheet{title: w.Name + " on the sketch", back: p.card(w.ID), sketch: p.ways(), above: true, class: "full",
 		body: []app.UI{app.P().Text(strings.Join(names, " → "))},
-		foot: []app.UI{kit.Act("Back to the wire", kit.To(p.card(w.ID)), w.ID)}}
+		foot: []app.UI{kit.Act("Back to the wire", kit.To(p.card(w.ID)), p.card(w.ID))}}
 }

@@ -142,7 +142,7 @@ func (p *page) wires() sheet {
 		s.foot = []app.UI{p.newButton()}
 	default:
 		n := len(p.targets())
-		s.foot = []app.UI{kit.ActIf(n > 0, "Change "+count(n, "wire"), "Tick the wires to change", kit.To(p.list().In(partMany)), p.list())}
+		s.foot = []app.UI{kit.ActIf(n > 0, "Change "+count(n, "wire"), "Tick the wires to change", kit.To(p.list().In(partMany)), p.list().In(partMany))}
 	}
 	return s
 }

@@ -51,6 +51,26 @@ func TestReadings(t *testing.T) {
 	p.see("Measure to the centre of each breakout, exactly.")
 	p.tap("Got it")
 	p.see("Check")
+
+	p.asBuilt()
+}
+
+// asBuilt measures two branches of the finished loom beside the sheet, one of them short, with no signal and over a reload.
+func (p *person) asBuilt() {
+	p.tap("back")
+	p.tap("Runs 17", "The finished loom")
+	p.see("It may not be shorter.")
+	p.tap("Controller to Split 15")
+	p.see("On the finished loom, from Controller to Split 15")
+	p.keys("305", "Take it")
+	p.see("1 branch passes.")
+	p.tap("Split 15 to Device 2")
+	p.keys("150", "Take it")
+	p.see("1 branch passes, 1 is too short.")
+	p.see("FAILS: ")
+	p.saved()
+	p.reload()
+	p.see("1 branch passes, 1 is too short.")
 }
 
 // drawTrunk puts twelve flags on a string, which draws twelve splits, and takes them off again.
