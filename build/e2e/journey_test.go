@@ -2,6 +2,7 @@ package e2e
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"image"
 	"image/png"
@@ -144,13 +145,22 @@ func (p *person) fragment() string {
 // is scanned, and the build is exported, wiped, imported and exported again.
 func TestTheMainJob(t *testing.T) {
 	for _, root := range []string{"/", "/a/b/"} {
-		t.Run(root, func(t *testing.T) { mainJob(t, root) })
+		t.Run(root, func(t *testing.T) { mainJob(t, root, "") })
 	}
+	t.Run("moved", func(t *testing.T) { mainJob(t, "/moved/here/", "/a/b/") })
 }
 
-func mainJob(t *testing.T, root string) {
-	h := newHost(t, appSite(t), root)
+// mainJob does the job with the site at root. With from, the folder stood there first, was used there, and was moved.
+func mainJob(t *testing.T, root, from string) {
+	h := newHost(t, appSite(t), cmp.Or(from, root))
 	p := newPerson(t, strings.TrimSuffix(h.url("/"), "/"))
+	if from != "" {
+		p.open(h.url(from))
+		p.see("From a flying-lead loom")
+		p.offlineReady()
+		h.serve(root, appSite(t))
+		h.serve(from, "")
+	}
 	p.open(h.url(root))
 	p.see("From a flying-lead loom")
 
