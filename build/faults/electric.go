@@ -13,7 +13,7 @@ import (
 func electric() []Fault {
 	return []Fault{
 		{"overload", rules.Overload, harness.Hurt, variants{
-			sizeOf("fan feed", "0.75 mm2"), sizeOf("fan ground", "0.75 mm2"), func(e *Edit) { amps(e, "Coil", 14); rate(e, "F2", 20) },
+			sizeOf("fan feed", "0.75 mm2"), hotFan, func(e *Edit) { amps(e, "Coil", 14); rate(e, "F2", 20) },
 		}, sizeOf("fan ground", "2.5 mm2")},
 		{"fuse-too-late", rules.FuseLate, harness.Hurt, variants{rating("F1", 40), rating("F2", 60), rating("F5", 60)}, rating("F1", 10)},
 		{"fuse-above-wire", rules.FuseLarge, harness.Hurt, variants{
@@ -124,6 +124,13 @@ type variants = []func(*Edit)
 
 func amps(e *Edit, place string, amps float64) {
 	e.place(place, func(p *harness.Place) { p.Amps = &amps })
+}
+
+// hotFan leads the fan's feed past the exhaust, where the insulation that its ground has would last and its own carries little.
+func hotFan(e *Edit) {
+	e.run("Power split – Fan", func(r *harness.Run) { r.Hot = true })
+	insulation(e, "fan ground", harness.Class150)
+	amps(e, "Fan", 15)
 }
 
 func inrush(place string, amps float64) func(*Edit) {

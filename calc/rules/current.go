@@ -2,6 +2,7 @@ package rules
 
 import (
 	"math"
+	"strconv"
 	"strings"
 
 	"loomwright/calc/harness"
@@ -36,15 +37,15 @@ func (f *facts) may(i int) current {
 	if c, ok := f.carries[i]; ok {
 		return c
 	}
-	c := f.mayAt(i, f.wires[i].size)
+	c := f.mayAt(i, f.wires[i].size, f.wires[i].insulation)
 	f.carries[i] = c
 	return c
 }
 
-// mayAt is may for another size.
-func (f *facts) mayAt(i int, size unit.Size) current {
+// mayAt is may for another size and insulation.
+func (f *facts) mayAt(i int, size unit.Size, insulation int) current {
 	w := &f.wires[i]
-	use := wire.Use{Rules: f.o.Rules, Size: size, Insulation: w.insulation, Ambient: &w.hot, EngineSpace: w.hot > roomCelsius, Bundled: 1}
+	use := wire.Use{Rules: f.o.Rules, Size: size, Insulation: insulation, Ambient: &w.hot, EngineSpace: w.hot > roomCelsius, Bundled: 1}
 	if use.Insulation == 0 {
 		use.Insulation = bestInsulation
 	}
@@ -52,7 +53,7 @@ func (f *facts) mayAt(i int, size unit.Size) current {
 		use.Bundled = max(use.Bundled, f.runs[id].loaded)
 	}
 	c, err := wire.Ampacity(use)
-	if err == nil && w.insulation == 0 {
+	if err == nil && insulation == 0 {
 		for k := range c.Terms {
 			if c.Terms[k].Name == "insulation" {
 				c.Terms[k].Formula = "nobody named it: the best that is usual"
@@ -62,7 +63,8 @@ func (f *facts) mayAt(i int, size unit.Size) current {
 	return current{c, err}
 }
 
-// ampacity looks whether each wire carries what flows in it.
+// ampacity looks whether each wire carries what flows in it. Where the insulation does not last whatever flows, that is told
+// instead, see hot.
 func (f *facts) ampacity() {
 	for i := range f.wires {
 		w := &f.wires[i]
@@ -70,7 +72,7 @@ func (f *facts) ampacity() {
 			continue
 		}
 		c := f.may(i)
-		if c.err != nil || c.Fits() && w.heat <= c.Amps*(1+1e-9) {
+		if c.err != nil || c.Fits() && w.heat <= c.Amps*(1+1e-9) || !c.Fits() && w.insulation > 0 {
 			continue
 		}
 		f.overloaded[i] = true
@@ -80,16 +82,35 @@ func (f *facts) ampacity() {
 			Got:  amperes(w.heat), Limit: amperes(c.Amps), Source: c.Rule + "; corrected for the heat around it (derived)",
 			Terms: append([]unit.Term{{Name: "current", Value: w.heat, Unit: "A", Of: string(harness.KindWire), ID: w.ID}}, c.Terms...),
 			Fix:   harness.Fix{At: at, Field: "size", Do: "take a thicker wire, better insulation, or another way"}}
-		for _, size := range sizesLike(w.size) {
-			if size.Compare(w.size) <= 0 {
-				continue
-			}
-			if t := f.mayAt(i, size); t.err == nil && t.Fits() && w.heat <= t.Amps {
-				f.resize(&x, w, size)
-				break
-			}
-		}
+		f.thicker(&x, i, w.heat)
 		f.add(x)
+	}
+}
+
+// fewKelvin is the headroom from which better insulation helps more than copper. Source: our choice; at 20 K a wire carries
+// about half of what it does at 80 K.
+const fewKelvin = 20
+
+// thicker makes the fix what lets a wire carry so much: better insulation where the heat around it leaves it little, else the
+// smallest size that does.
+func (f *facts) thicker(x *harness.Finding, i int, amps float64) {
+	w := &f.wires[i]
+	_, made := f.b.Leads.Get(w.Lead)
+	if class := better(w.hot); !made && w.insulation > 0 && float64(w.insulation)-w.hot <= fewKelvin && class > w.insulation {
+		if t := f.mayAt(i, w.size, class); t.err == nil && amps <= t.Amps {
+			now := w.Wire
+			now.Insulation, now.Edited = harness.Insulation(strconv.Itoa(class)+" C"), true
+			at := harness.Ref{Kind: harness.KindWire, ID: w.ID}
+			x.Fix = harness.Fix{At: at, Field: "insulation", Do: "take insulation for " + strconv.Itoa(class) + " °C", Put: []harness.Put{{Ref: at, Record: now}}}
+			return
+		}
+	}
+	for _, size := range sizesLike(w.size) {
+		if t := f.mayAt(i, size, w.insulation); size.Compare(w.size) > 0 && t.err == nil && t.Fits() && amps <= t.Amps {
+			x.Fix = harness.Fix{At: harness.Ref{Kind: harness.KindWire, ID: w.ID}, Field: "size"}
+			f.resize(x, w, size)
+			return
+		}
 	}
 }
 

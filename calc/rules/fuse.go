@@ -221,14 +221,7 @@ func (f *facts) mendFuse(x *harness.Finding, p harness.Part, g guarded, weakest 
 	if x.Rule == FuseLate {
 		return // a thicker wire alone may only make another the weakest
 	}
-	w := &f.wires[weakest]
-	for _, size := range sizesLike(w.size) {
-		if t := f.mayAt(weakest, size); size.Compare(w.size) > 0 && t.err == nil && t.Amps >= rating {
-			x.Fix = harness.Fix{At: harness.Ref{Kind: harness.KindWire, ID: w.ID}, Field: "size"}
-			f.resize(x, w, size)
-			return
-		}
-	}
+	f.thicker(x, weakest, rating)
 }
 
 // open reports whether more hangs on a fuse than is known.

@@ -34,7 +34,7 @@ func (f *facts) around() {
 	f.slack()
 }
 
-// hot looks for insulation that does not last where its wire runs. One finding for the wires of a class in one run.
+// hot looks for insulation that does not last where its wire runs. One finding for the wires of a class in a zone.
 func (f *facts) hot() {
 	told := map[string]int{} // to its finding
 	others := map[int]int{}
@@ -50,7 +50,7 @@ func (f *facts) hot() {
 			}
 		}
 		at := harness.Ref{Kind: harness.KindWire, ID: w.ID}
-		key := hot + " " + strconv.Itoa(w.insulation)
+		key := string(f.zones[hot].Zone) + " " + strconv.Itoa(w.insulation)
 		if k, had := told[key]; had {
 			x := &f.all[k]
 			x.Also = append(x.Also, at)
@@ -67,7 +67,7 @@ func (f *facts) hot() {
 			Fix: harness.Fix{At: at, Field: "insulation", Do: "take insulation for " + unit.Shown(float64(better(w.hot))) + " °C, or another way"}})
 	}
 	for k, n := range others {
-		f.all[k].What += ", and " + count(n, "more wire") + " there"
+		f.all[k].What += ", and " + count(n, "more wire") + " of its class there"
 	}
 }
 
