@@ -68,7 +68,13 @@ func (p *page) why(x circuit.Pin, d harness.Decision) screen {
 	return s
 }
 
-func firstLarge(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
+// firstLarge is a text with its first letter large, as a sentence begins.
+func firstLarge(text string) string {
+	if text == "" {
+		return ""
+	}
+	return strings.ToUpper(text[:1]) + text[1:]
+}
 
 func (p *page) onText(ctx app.Context, _ app.Event) { p.text = kit.Value(ctx) }
 

@@ -23,7 +23,8 @@ type source struct {
 	parted  table.Separator
 	columns []table.Field
 	face    harness.Face
-	asked   bool // it was said which face the source shows, or that it does not say
+	asked   bool  // it was said which face the source shows, or that it does not say
+	second  []int // numbers of rows that are taken as second cores in the cavities of others
 
 	read   *table.Result
 	failed error
@@ -36,11 +37,16 @@ func sourceKey(s *session.Session) string { return "pins:source:" + s.ID() }
 
 func loadSource(s *session.Session) source {
 	var x source
-	parts := strings.SplitN(s.Device.Prefs.Get(sourceKey(s)), sourceMark, 5)
-	if len(parts) < 5 {
+	parts := strings.SplitN(s.Device.Prefs.Get(sourceKey(s)), sourceMark, 6)
+	if len(parts) < 6 {
 		return x
 	}
-	x.parted, x.face, x.asked, x.text = table.Separator(parts[0]), harness.Face(parts[1]), parts[2] == "asked", parts[4]
+	x.parted, x.face, x.asked, x.text = table.Separator(parts[0]), harness.Face(parts[1]), parts[2] == "asked", parts[5]
+	for _, text := range strings.Fields(parts[4]) {
+		if n, err := strconv.Atoi(text); err == nil {
+			x.second = append(x.second, n)
+		}
+	}
 	if parts[3] != "" {
 		for _, f := range strings.Split(parts[3], "|") {
 			x.columns = append(x.columns, table.Field(f))
@@ -61,7 +67,11 @@ func (p *page) saveSource() {
 		if x.asked {
 			asked = "asked"
 		}
-		text = strings.Join([]string{string(x.parted), string(x.face), asked, strings.Join(fields, "|"), x.text}, sourceMark)
+		second := make([]string, len(x.second))
+		for i, n := range x.second {
+			second[i] = strconv.Itoa(n)
+		}
+		text = strings.Join([]string{string(x.parted), string(x.face), asked, strings.Join(fields, "|"), strings.Join(second, " "), x.text}, sourceMark)
 	}
 	p.S.Device.Prefs.Put(sourceKey(p.S), text)
 }
@@ -216,7 +226,8 @@ func (p *page) preview() screen {
 		return s
 	}
 	pins := r.Pins()
-	bad, look := faulty(r)
+	bad, look, second := p.faulty(r)
+	pins = append(pins, second...)
 	s.body = []app.UI{app.P().Class("lede").Text(fmt.Sprintf("%s, %s left out", number(len(pins), "pin"), number(len(bad), "row"))),
 		app.P().Text("Which face of the connector does the source show?"), p.faces()}
 	s.body = append(s.body, p.badRows(bad)...)
@@ -235,17 +246,30 @@ func (p *page) preview() screen {
 	return s
 }
 
-// faulty returns the rows that are left out, and those that are taken and have something to look at.
-func faulty(r *table.Result) (bad, look []table.Row) {
+// faulty returns the rows that are left out, those that are taken and have something to look at, and the pins that are
+// taken as second cores in the cavities of others.
+func (p *page) faulty(r *table.Result) (bad, look []table.Row, second []table.Pin) {
 	for _, row := range r.Rows {
 		switch {
+		case row.Is == table.Bad && doubleOnly(row) && slices.Contains(p.source.second, row.Number):
+			look, second = append(look, row), append(second, row.Pin)
 		case row.Is == table.Bad:
 			bad = append(bad, row)
 		case row.Is == table.Good && len(row.Faults) > 0:
 			look = append(look, row)
 		}
 	}
-	return bad, look
+	return bad, look, second
+}
+
+// doubleOnly reports whether all that keeps a row out is that its cavity is another's too.
+func doubleOnly(row table.Row) bool {
+	for _, f := range row.Faults {
+		if f.Kind.Bad() && f.Kind != table.Duplicate {
+			return false
+		}
+	}
+	return row.Is == table.Bad
 }
 
 func (p *page) badRows(bad []table.Row) []app.UI {
@@ -403,7 +427,8 @@ func (p *page) onTake(ctx app.Context, _ app.Event) {
 		return
 	}
 	place, fresh := p.controller()
-	t := circuit.Take(p.S.B(), place, r.Pins(), p.source.face, p.S.FreshID)
+	bad, _, second := p.faulty(r)
+	t := circuit.Take(p.S.B(), place, r.Pins(), second, sharedReasons[0], p.source.face, p.S.FreshID)
 	t.Places = fresh
 	if !p.took(p.S.Accept(t.Records)) {
 		return
@@ -415,7 +440,7 @@ func (p *page) onTake(ctx app.Context, _ app.Event) {
 	if n := len(t.Differ); n > 0 {
 		text += " Left as they were, because the list says otherwise: " + strings.Join(t.Differ[:min(n, 8)], ", ") + "."
 	}
-	if bad, _ := faulty(r); len(bad) > 0 {
+	if len(bad) > 0 {
 		text += fmt.Sprintf(" %s left out: mend them, then take the list again.", number(len(bad), "row"))
 	} else {
 		p.begin("")

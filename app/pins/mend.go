@@ -1,6 +1,7 @@
 package pins
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -52,7 +53,11 @@ func (p *page) mendRow(at string) screen {
 			if f.Kind.Bad() {
 				tone = "bad"
 			}
-			s.body = append(s.body, kit.Note(tone, firstLarge(f.What)+".", f.Do))
+			s.body = append(s.body, kit.Note(tone, firstLarge(f.What)+".", firstLarge(f.Do)+"."))
+		}
+		if doubleOnly(row) {
+			taken := slices.Contains(p.source.second, n)
+			s.body = append(s.body, kit.Choice("Take it as a second core in cavity "+row.Pin.Cavity, "as it was supplied: two in one terminal", taken, p.onSecondCore(n), n))
 		}
 		if row.Is == table.Good {
 			s.body = append(s.body, kit.Note("good", "It can be taken.", ""))
@@ -80,6 +85,19 @@ func (p *page) onMend(n int) app.EventHandler {
 			p.replace(n, strings.Split(text, "\n"))
 			kit.Go(ctx, p.home().In(partPreview))
 		}
+	}
+}
+
+// onSecondCore takes a row as another core in the cavity of an earlier one, or leaves it out again.
+func (p *page) onSecondCore(n int) app.EventHandler {
+	return func(app.Context, app.Event) {
+		x := &p.source
+		if i := slices.Index(x.second, n); i >= 0 {
+			x.second = slices.Delete(x.second, i, i+1)
+		} else {
+			x.second = append(x.second, n)
+		}
+		p.saveSource()
 	}
 }
 

@@ -424,3 +424,20 @@ func BenchmarkDecide(b *testing.B) {
 		d.page.Render()
 	}
 }
+
+func TestARowIsTakenAsASecondCore(t *testing.T) {
+	d := newDesk(t)
+	d.page.begin(small + "A2\tsecond ground\t\tground\t\n")
+	d.open("", partRow+".6")
+	d.shows("Take it as a second core in cavity A2")
+	d.page.onSecondCore(6)(d.Ctx, noEvent)
+	d.page = &page{S: d.Session, At: d.page.At} // as after a reload
+	d.page.follow()
+	d.open("", partPreview)
+	d.shows("5 pins, 0 rows left out")
+	d.page.onFace(harness.NoFace)(d.Ctx, noEvent)
+	d.page.onTake(d.Ctx, noEvent)
+	if x := d.pin("A2"); d.B().Leads.Len() != 5 || len(x.Shared) != 1 || x.Terminal.SharedWhy != "supplied so" {
+		t.Errorf("%d leads, %+v", d.B().Leads.Len(), x)
+	}
+}

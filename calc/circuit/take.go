@@ -22,12 +22,14 @@ type Taken struct {
 // Take returns the records of a list of pins at a place: a connector for each name that is not there, a terminal for each
 // cavity, and an undecided lead in it. A lead that is there keeps what it has and learns what it had not. Leads of one
 // group are under one shield if one of them is a drain, else they are twisted. Where no row names a connector and every
-// cavity is letters and a number, the letters are the connector. id gives fresh ids.
-func Take(b *harness.Build, place string, pins []table.Pin, face harness.Face, id func() string) Taken {
+// cavity is letters and a number, the letters are the connector. Those of second are second cores in the cavities of
+// others, for the reason why; one that is there already is not added again. id gives fresh ids.
+func Take(b *harness.Build, place string, pins, second []table.Pin, why string, face harness.Face, id func() string) Taken {
 	k := &taker{b: b, place: place, id: id, terminals: map[string]harness.Terminal{}, leads: map[string]harness.Lead{}, connectors: map[string]bool{}, shields: map[string]bool{}}
 	k.look()
-	pins = plugs(pins)
-	for _, p := range pins {
+	all := plugs(slices.Concat(pins, second))
+	pins, second = all[:len(pins)], all[len(pins):]
+	for _, p := range all {
 		if p.Signal == harness.ShieldDrain && p.Group != "" {
 			k.shields[p.Group] = true
 		}
@@ -37,7 +39,38 @@ func Take(b *harness.Build, place string, pins []table.Pin, face harness.Face, i
 			k.pin(p, face)
 		}
 	}
+	for _, p := range second {
+		k.second(p, why)
+	}
 	return k.Taken
+}
+
+// second adds another lead to a cavity that has one.
+func (k *taker) second(p table.Pin, why string) {
+	t, ok := k.terminals[cavityKey(p.Connector, p.Cavity)]
+	if !ok {
+		return
+	}
+	said := k.lead(p)
+	for _, l := range k.b.Leads.All() {
+		if l.Terminal == t.ID && l.Legend == said.Legend && l.Function == said.Function {
+			return
+		}
+	}
+	k.order++
+	said.ID, said.Terminal, said.Order = k.id(), t.ID, k.order
+	k.Leads = append(k.Leads, said)
+	k.New++
+	if t.SharedWhy != "" {
+		return
+	}
+	t.SharedWhy = why
+	if i := slices.IndexFunc(k.Terminals, func(x harness.Terminal) bool { return x.ID == t.ID }); i >= 0 {
+		k.Terminals[i] = t
+	} else {
+		k.Terminals = append(k.Terminals, t)
+	}
+	k.terminals[cavityKey(p.Connector, p.Cavity)] = t
 }
 
 type taker struct {
