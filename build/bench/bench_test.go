@@ -32,3 +32,19 @@ func TestManyWires(t *testing.T) {
 		t.Errorf("%d wires, want %d", n, manyWires)
 	}
 }
+
+func TestManyPins(t *testing.T) {
+	log, err := pins(manyPins)
+	if err != nil {
+		t.Fatal(err)
+	}
+	undecided := 0
+	for _, l := range log.State().Leads.All() {
+		if l.Decision == "" {
+			undecided++
+		}
+	}
+	if n := log.State().Leads.Len(); n != manyPins || undecided < manyPins/2 {
+		t.Errorf("%d leads, %d undecided, want %d", n, undecided, manyPins)
+	}
+}
