@@ -21,10 +21,45 @@ func (p *page) leadCard(x circuit.Pin) screen {
 	s.body = []app.UI{p.heading(x), p.decisions(x)}
 	s.body = append(s.body, p.reason(x)...)
 	s.body = append(s.body, p.doneTick(x)...)
-	s.body = append(s.body, p.joined(x)...)
-	s.body = append(s.body, p.fields(x)...)
+	s.body = append(s.body, &about{Page: p, At: p.At, Key: p.aboutKey(x)})
 	s.foot = p.next(l.ID)
 	return s
+}
+
+// about is the lower part of the card, a component of its own: a decision does not draw it again.
+type about struct {
+	app.Compo
+	Page *page
+	At   kit.Addr
+	Key  string // what it shows
+}
+
+// Render draws it.
+func (a *about) Render() app.UI {
+	x, ok := a.Page.lead()
+	if !ok {
+		return app.Div()
+	}
+	return app.Div().Class("stack").Body(append(a.Page.joined(x), a.Page.fields(x)...)...)
+}
+
+// aboutKey differs where the lower part of the card does.
+func (p *page) aboutKey(x circuit.Pin) string {
+	l := x.Lead
+	length := ""
+	if l.Length != nil {
+		length = l.Length.Grouped(p.S.B().Settings.Unit)
+	}
+	c, _ := p.S.B().Circuits.Get(x.Terminal.Circuit)
+	key := []string{l.Legend, l.Function, string(l.Signal), string(l.Direction), l.Size, l.Base, l.Tracer, length, string(l.Reassign), l.Twist, l.Shield, l.Note,
+		c.Name, fmt.Sprint(len(p.net.Ends(c.ID)), l.There())}
+	for _, t := range p.net.Ends(c.ID) {
+		key = append(key, p.net.Name(t))
+	}
+	for _, w := range p.net.Wires(x.Terminal.ID) {
+		key = append(key, w.ID, w.Name, w.Function, kit.EndName(p.S.B(), w.From), kit.EndName(p.S.B(), w.To))
+	}
+	return strings.Join(key, "\x1f")
 }
 
 func (p *page) heading(x circuit.Pin) app.UI {
@@ -98,7 +133,11 @@ func (p *page) decide(id string, d harness.Decision, why string) {
 		plugged.Plugged = d == harness.Empty
 		changes = append(changes, storage.Put(harness.KindTerminal, t.ID, t, plugged))
 	}
-	p.took(p.S.Do(changes...))
+	err := p.S.Do(changes...)
+	if err == nil && len(changes) == 1 {
+		p.patch(old, now)
+	}
+	p.took(err)
 }
 
 // reason is why a lead is decided as it is, and what is to be done with a shared cavity.

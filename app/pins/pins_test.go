@@ -3,6 +3,8 @@ package pins
 import (
 	"fmt"
 	"os"
+	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -439,5 +441,26 @@ func TestARowIsTakenAsASecondCore(t *testing.T) {
 	d.page.onTake(d.Ctx, noEvent)
 	if x := d.pin("A2"); d.B().Leads.Len() != 5 || len(x.Shared) != 1 || x.Terminal.SharedWhy != "supplied so" {
 		t.Errorf("%d leads, %+v", d.B().Leads.Len(), x)
+	}
+}
+
+// What is taken over after a decision is what looking through the whole build finds.
+func TestADecisionIsTakenOverAsItIs(t *testing.T) {
+	d := newDesk(t)
+	d.take(small)
+	d.page.onSecond(d.pin("A3").Lead.ID)(d.Ctx, noEvent)
+	d.page.follow()
+	for i, x := range slices.Clone(d.page.all) {
+		for _, decision := range append([]harness.Decision{harness.Undecided}, harness.Decisions...) {
+			d.page.decide(x.Lead.ID, decision, "because")
+			if i%2 == 0 {
+				d.page.onDone(x.Lead.ID)(d.Ctx, noEvent)
+			}
+			fresh := &page{S: d.Session, At: d.page.At}
+			fresh.follow()
+			if !reflect.DeepEqual(d.page.all, fresh.all) || d.page.count != fresh.count {
+				t.Fatalf("%s as %q: %+v, want %+v", x.Cavity, decision, d.page.all, fresh.all)
+			}
+		}
 	}
 }
