@@ -15,9 +15,9 @@ import (
 func Pins(b *harness.Build, o Options) (Table, error) {
 	f := factsOf(b, o)
 	t := Table{Name: "pins", Title: "Pin list", Columns: []Column{
-		{Key: "cavity", Title: "Cavity", Wide: 0.7}, {Key: "function", Title: "Function", Wide: 2}, {Key: "legend", Title: "Printed on it", Wide: 1.2},
-		{Key: "decision", Title: "Decision"}, {Key: "done", Title: "Done", Tick: true, Wide: 0.5}, {Key: "signal", Title: "Signal", Wide: 1.2},
-		{Key: "direction", Title: "Way", Wide: 0.5}, {Key: "size", Title: "Size"}, {Key: "colour", Title: "Colour"}, f.lengthColumn("supplied_mm", "Supplied"),
+		{Key: "cavity", Title: "Cavity", Wide: 0.7}, {Key: "function", Title: "Function", Wide: 2}, {Key: "legend", Title: "Printed legend", Wide: 1.2},
+		{Key: "decision", Title: "Decision"}, {Key: "done", Title: "Done", Tick: true, Wide: 0.7}, {Key: "signal", Title: "Signal", Wide: 1.2},
+		{Key: "direction", Title: "Direction", Wide: 0.8}, {Key: "size", Title: "Size"}, {Key: "colour", Title: "Colour", Wide: 1.3}, f.lengthColumn("supplied_mm", "Supplied length"),
 		{Key: "group", Title: "Twist, shield"}, {Key: "reassign", Title: "Can change", Wide: 0.7}, {Key: "circuit", Title: "Circuit", Wide: 1.4}, {Key: "why", Title: "Why", Wide: 1.4}, {Key: "note", Title: "Note", Wide: 1.6},
 	}}
 	n := circuit.NewNet(b)
@@ -50,8 +50,8 @@ func Pins(b *harness.Build, o Options) (Table, error) {
 // Removal is the list to pull pins by, then the check that the others sit, then where kept leads end.
 func Removal(b *harness.Build, o Options) (Table, error) {
 	t := Table{Name: "removal", Title: "Pins to pull, seating check", Columns: []Column{
-		{Key: "cavity", Title: "Cavity", Wide: 0.7}, {Key: "lead", Title: "Lead", Wide: 1.8}, {Key: "size", Title: "Size"}, {Key: "colour", Title: "Colour"},
-		{Key: "do", Title: "What to do", Wide: 3}, {Key: "done", Title: "Done", Tick: true, Wide: 0.5}, {Key: "why", Title: "Why", Wide: 1.6}, {Key: "ends", Title: "Ends", Wide: 1.4},
+		{Key: "cavity", Title: "Cavity", Wide: 0.7}, {Key: "lead", Title: "Lead", Wide: 1.8}, {Key: "size", Title: "Size"}, {Key: "colour", Title: "Colour", Wide: 1.2},
+		{Key: "do", Title: "What to do", Wide: 3}, {Key: "done", Title: "Done", Tick: true, Wide: 0.7}, {Key: "why", Title: "Why", Wide: 1.6}, {Key: "ends", Title: "Ends", Wide: 1.4},
 	}}
 	n := circuit.NewNet(b)
 	group := func(title string, pins []circuit.Pin) {

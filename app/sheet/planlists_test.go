@@ -6,6 +6,7 @@ import (
 
 	"loomwright/calc/circuit"
 	"loomwright/calc/harness"
+	"loomwright/calc/table"
 )
 
 // planned is a planned engine with the wires that its plan asks for, one pin removed without its neighbours, and one kept.
@@ -44,12 +45,12 @@ func TestGoldenPlan(t *testing.T) {
 }
 
 func TestPinListKeepsBothNames(t *testing.T) {
-	table, err := Pins(planned(t), Options{})
+	list, err := Pins(planned(t), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	found := false
-	for _, row := range table.Rows() {
+	for _, row := range list.Rows() {
 		if row[1].Text == "later" {
 			found = row[2].Text == "printed" && row[3].Text == "keep"
 		}
@@ -57,7 +58,28 @@ func TestPinListKeepsBothNames(t *testing.T) {
 	if !found {
 		t.Error("what is printed on a lead with another function is lost")
 	}
-	if note := strings.Join(table.Notes, " "); !strings.Contains(note, "5 kept, 1 removed") || !strings.Contains(note, "1 done") {
+	if note := strings.Join(list.Notes, " "); !strings.Contains(note, "5 kept, 1 removed") || !strings.Contains(note, "1 done") {
 		t.Errorf("notes %q", note)
+	}
+}
+
+// The pin list that is written is read back: it goes to a spreadsheet and comes home.
+func TestPinListComesBack(t *testing.T) {
+	b := planned(t)
+	for _, semicolon := range []bool{false, true} {
+		r, err := table.Read(written(t, "pins", CSV, b, Options{Semicolon: semicolon, BOM: true}), table.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		pins := r.Pins()
+		if len(pins) != b.Leads.Len() || r.Count(table.Bad) != 0 {
+			t.Fatalf("%d pins of %d, %d bad rows, columns %+v", len(pins), b.Leads.Len(), r.Count(table.Bad), r.Columns)
+		}
+		for i, l := range circuit.NewNet(b).Pins() {
+			p := pins[i]
+			if p.Function != l.Lead.Does() || p.Signal != l.Lead.Signal || p.Size.String() != l.Lead.Size || p.Colour.Base != l.Lead.Base {
+				t.Errorf("%s: %+v came back as %+v", l.Cavity, l.Lead, p)
+			}
+		}
 	}
 }

@@ -47,7 +47,7 @@ func partCavity(s string) (connector, cavity string, ok bool) {
 // empty reports whether a cell says that there is nothing.
 func empty(s string) bool {
 	switch strings.ToLower(s) {
-	case "", "-", "--", "---", "–", "—", "n/a", "na", "none", "nil", "tbd", "tba", "?", "x", ".":
+	case "", "-", "--", "---", "–", "—", "n/a", "na", "none", "nil", "tbd", "tba", "unknown", "?", "x", ".":
 		return true
 	}
 	return false
