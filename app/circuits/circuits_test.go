@@ -63,7 +63,7 @@ func (d *desk) pins(functions ...string) {
 	for i, f := range functions {
 		all = append(all, table.Pin{Connector: "A", Cavity: string(rune('1' + i)), Function: f})
 	}
-	d.do(d.Accept(circuit.Take(d.B(), d.B().Places.All()[0].ID, all, nil, "", "", d.FreshID).Records))
+	d.do(d.Accept(circuit.Take(d.B(), d.B().Places.All()[0].ID, all, "", d.FreshID).Records))
 	d.page.follow()
 }
 

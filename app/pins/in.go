@@ -79,10 +79,14 @@ func (p *page) saveSource() {
 // result reads the list as the person has set it.
 func (p *page) result() (*table.Result, error) {
 	x := &p.source
-	of := fmt.Sprint(x.parted, x.columns, p.S.B().Settings.Unit) + x.text
+	of := fmt.Sprint(x.parted, x.columns, x.second, p.S.B().Settings.Unit) + x.text
 	if x.of != of {
 		x.of = of
-		x.read, x.failed = table.Read([]byte(x.text), table.Options{Encoding: table.UTF8, Separator: x.parted, Columns: x.columns, Unit: p.S.B().Settings.Unit})
+		shared := map[int]string{}
+		for _, n := range x.second {
+			shared[n] = sharedReasons[0]
+		}
+		x.read, x.failed = table.Read([]byte(x.text), table.Options{Encoding: table.UTF8, Separator: x.parted, Columns: x.columns, Shared: shared, Unit: p.S.B().Settings.Unit})
 	}
 	return x.read, x.failed
 }
@@ -226,8 +230,7 @@ func (p *page) preview() screen {
 		return s
 	}
 	pins := r.Pins()
-	bad, look, second := p.faulty(r)
-	pins = append(pins, second...)
+	bad, look := faulty(r)
 	s.body = []app.UI{app.P().Class("lede").Text(fmt.Sprintf("%s, %s left out", number(len(pins), "pin"), number(len(bad), "row"))),
 		app.P().Text("Which face of the connector does the source show?"), p.faces()}
 	s.body = append(s.body, p.badRows(bad)...)
@@ -246,20 +249,17 @@ func (p *page) preview() screen {
 	return s
 }
 
-// faulty returns the rows that are left out, those that are taken and have something to look at, and the pins that are
-// taken as second cores in the cavities of others.
-func (p *page) faulty(r *table.Result) (bad, look []table.Row, second []table.Pin) {
+// faulty returns the rows that are left out, and those that are taken and have something to look at.
+func faulty(r *table.Result) (bad, look []table.Row) {
 	for _, row := range r.Rows {
 		switch {
-		case row.Is == table.Bad && doubleOnly(row) && slices.Contains(p.source.second, row.Number):
-			look, second = append(look, row), append(second, row.Pin)
 		case row.Is == table.Bad:
 			bad = append(bad, row)
-		case row.Is == table.Good && len(row.Faults) > 0:
+		case row.Is == table.Good && (len(row.Faults) > 0 || row.Pin.Shared != ""):
 			look = append(look, row)
 		}
 	}
-	return bad, look, second
+	return bad, look
 }
 
 // doubleOnly reports whether all that keeps a row out is that its cavity is another's too.
@@ -287,6 +287,9 @@ func (p *page) faultRows(rows []table.Row) app.UI {
 		words := make([]string, len(row.Faults))
 		for i, f := range row.Faults {
 			words[i] = f.String()
+		}
+		if row.Pin.Shared != "" {
+			words = append(words, "a second core in cavity "+row.Pin.Cavity)
 		}
 		return kit.Row("", fmt.Sprintf("Row %d: %s", row.Number, strings.Join(nonEmpty(row.Cells...), " · ")), strings.Join(words, "; "), "mend", "", kit.To(to), to, row.Number)
 	}))
@@ -427,8 +430,8 @@ func (p *page) onTake(ctx app.Context, _ app.Event) {
 		return
 	}
 	place, fresh := p.controller()
-	bad, _, second := p.faulty(r)
-	t := circuit.Take(p.S.B(), place, r.Pins(), second, sharedReasons[0], p.source.face, p.S.FreshID)
+	bad, _ := faulty(r)
+	t := circuit.Take(p.S.B(), place, r.Pins(), p.source.face, p.S.FreshID)
 	t.Places = fresh
 	if !p.took(p.S.Accept(t.Records)) {
 		return

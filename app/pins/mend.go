@@ -55,8 +55,7 @@ func (p *page) mendRow(at string) screen {
 			}
 			s.body = append(s.body, kit.Note(tone, firstLarge(f.What)+".", firstLarge(f.Do)+"."))
 		}
-		if doubleOnly(row) {
-			taken := slices.Contains(p.source.second, n)
+		if taken := row.Pin.Shared != ""; taken || doubleOnly(row) {
 			s.body = append(s.body, kit.Choice("Take it as a second core in cavity "+row.Pin.Cavity, "as it was supplied: two in one terminal", taken, p.onSecondCore(n), n))
 		}
 		if row.Is == table.Good {

@@ -22,31 +22,32 @@ type Taken struct {
 // Take returns the records of a list of pins at a place: a connector for each name that is not there, a terminal for each
 // cavity, and an undecided lead in it. A lead that is there keeps what it has and learns what it had not. Leads of one
 // group are under one shield if one of them is a drain, else they are twisted. Where no row names a connector and every
-// cavity is letters and a number, the letters are the connector. Those of second are second cores in the cavities of
-// others, for the reason why; one that is there already is not added again. id gives fresh ids.
-func Take(b *harness.Build, place string, pins, second []table.Pin, why string, face harness.Face, id func() string) Taken {
+// cavity is letters and a number, the letters are the connector. A pin that shares a
+// cavity is a second core in it; one that is there already is not added again. id gives fresh ids.
+func Take(b *harness.Build, place string, pins []table.Pin, face harness.Face, id func() string) Taken {
 	k := &taker{b: b, place: place, id: id, terminals: map[string]harness.Terminal{}, leads: map[string]harness.Lead{}, connectors: map[string]bool{}, shields: map[string]bool{}}
 	k.look()
-	all := plugs(slices.Concat(pins, second))
-	pins, second = all[:len(pins)], all[len(pins):]
-	for _, p := range all {
+	pins = plugs(pins)
+	for _, p := range pins {
 		if p.Signal == harness.ShieldDrain && p.Group != "" {
 			k.shields[p.Group] = true
 		}
 	}
 	for _, p := range pins {
-		if p.Cavity != "" {
+		if p.Cavity != "" && p.Shared == "" {
 			k.pin(p, face)
 		}
 	}
-	for _, p := range second {
-		k.second(p, why)
+	for _, p := range pins {
+		if p.Shared != "" {
+			k.second(p)
+		}
 	}
 	return k.Taken
 }
 
 // second adds another lead to a cavity that has one.
-func (k *taker) second(p table.Pin, why string) {
+func (k *taker) second(p table.Pin) {
 	t, ok := k.terminals[cavityKey(p.Connector, p.Cavity)]
 	if !ok {
 		return
@@ -64,7 +65,7 @@ func (k *taker) second(p table.Pin, why string) {
 	if t.SharedWhy != "" {
 		return
 	}
-	t.SharedWhy = why
+	t.SharedWhy = p.Shared
 	if i := slices.IndexFunc(k.Terminals, func(x harness.Terminal) bool { return x.ID == t.ID }); i >= 0 {
 		k.Terminals[i] = t
 	} else {

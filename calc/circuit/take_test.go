@@ -29,7 +29,7 @@ func TestTakeMakesPinsAndTakesThemOnce(t *testing.T) {
 		{Legend: "no cavity"},
 	}
 	id := freshIDs()
-	got := Take(b, "ecu", pins, nil, "", harness.WireSide, id)
+	got := Take(b, "ecu", pins, harness.WireSide, id)
 	if got.New != 4 || got.Filled != 0 || len(got.Connectors) != 2 || len(got.Terminals) != 4 {
 		t.Fatalf("%+v", got)
 	}
@@ -52,12 +52,12 @@ func TestTakeMakesPinsAndTakesThemOnce(t *testing.T) {
 			}
 		}
 	}
-	if again := Take(b, "ecu", pins, nil, "", harness.WireSide, id); again.Len() != 0 || again.New != 0 || len(again.Differ) != 0 {
+	if again := Take(b, "ecu", pins, harness.WireSide, id); again.Len() != 0 || again.New != 0 || len(again.Differ) != 0 {
 		t.Errorf("the same list a second time: %+v", again)
 	}
 
 	more := []table.Pin{{Connector: "a", Cavity: "1", Legend: "other", Size: unit.SquareMillimetres(500), Colour: unit.Colour{Base: "white"}}}
-	third := Take(b, "ecu", more, nil, "", "", id)
+	third := Take(b, "ecu", more, "", id)
 	if third.New != 0 || third.Filled != 1 || fmt.Sprint(third.Differ) != "[A1]" {
 		t.Fatalf("%+v", third)
 	}
@@ -68,12 +68,12 @@ func TestTakeMakesPinsAndTakesThemOnce(t *testing.T) {
 
 func TestTakePartsPlugAndCavity(t *testing.T) {
 	b := harness.NewBuild("b")
-	got := Take(b, "ecu", []table.Pin{{Cavity: "A1"}, {Cavity: "A12"}, {Cavity: "B1"}}, nil, "", "", freshIDs())
+	got := Take(b, "ecu", []table.Pin{{Cavity: "A1"}, {Cavity: "A12"}, {Cavity: "B1"}}, "", freshIDs())
 	if len(got.Connectors) != 2 || Cavity(got.Terminals[1]) != "A12" || got.Terminals[1].Name != "12" {
 		t.Errorf("%+v", got.Terminals)
 	}
 	for _, pins := range [][]table.Pin{{{Cavity: "A1"}, {Cavity: "2"}}, {{Cavity: "A1"}, {Connector: "B", Cavity: "A1"}}, {{Cavity: "SHLD"}}} {
-		if got := Take(b, "ecu", pins, nil, "", "", freshIDs()); got.Terminals[0].Name != pins[0].Cavity {
+		if got := Take(b, "ecu", pins, "", freshIDs()); got.Terminals[0].Name != pins[0].Cavity {
 			t.Errorf("%+v parted as %+v", pins, got.Terminals)
 		}
 	}
@@ -82,15 +82,15 @@ func TestTakePartsPlugAndCavity(t *testing.T) {
 func TestTakeTwoCoresInOneCavity(t *testing.T) {
 	b := harness.NewBuild("b")
 	id := freshIDs()
-	pins, second := []table.Pin{{Cavity: "A1", Function: "sensor ground"}}, []table.Pin{{Cavity: "A1", Function: "second ground"}, {Cavity: "A9", Function: "of nobody"}}
-	got := Take(b, "ecu", pins, second, "supplied so", "", id)
+	pins := []table.Pin{{Cavity: "A1", Function: "second ground", Shared: "supplied so"}, {Cavity: "A1", Function: "sensor ground"}, {Cavity: "A9", Function: "of nobody", Shared: "x"}}
+	got := Take(b, "ecu", pins, "", id)
 	if got.New != 2 || len(got.Terminals) != 1 || got.Terminals[0].SharedWhy != "supplied so" || got.Leads[1].Terminal != got.Leads[0].Terminal {
 		t.Fatalf("%+v", got)
 	}
 	if err := got.Into(b); err != nil {
 		t.Fatal(err)
 	}
-	if again := Take(b, "ecu", pins, second, "another reason", "", id); again.Len() != 0 {
+	if again := Take(b, "ecu", pins, "", id); again.Len() != 0 {
 		t.Errorf("taken again: %+v", again)
 	}
 }
