@@ -31,6 +31,7 @@ func Pages(s *session.Session) []kit.Page {
 const (
 	partPropose = "propose" // what the plan asks for
 	partLook    = "look"    // what is worth a look
+	partFinding = "finding" // one finding; its rule follows, the record is its subject
 	partNew     = "new"     // a new device, of a kind
 	partKind    = "kind"    // the kind of a device
 	partJoin    = "join"    // what a terminal is joined to
@@ -62,6 +63,7 @@ type page struct {
 	shown  int    // rows that a list shows at most
 	spot   [2]int // the position of a panel that was tapped
 	rule   string // the findings that are all shown
+	why    string // why a finding may be, as it is typed
 }
 
 // rowsDrawn is how many rows a list shows before it asks whether to show more.
@@ -73,7 +75,7 @@ func (p *page) follow() {
 		p.net, p.asked, p.finds, p.found = circuit.NewNet(p.S.B()), asked{}, nil, false
 	}
 	if p.at != p.At {
-		p.at, p.query, p.refuse, p.shown, p.spot, p.rule = p.At, "", "", rowsDrawn, [2]int{}, ""
+		p.at, p.query, p.refuse, p.shown, p.spot, p.rule, p.why = p.At, "", "", rowsDrawn, [2]int{}, "", ""
 	}
 }
 
@@ -136,6 +138,8 @@ func (p *page) Render() app.UI {
 		s = p.propose()
 	case name == partLook:
 		s = p.look()
+	case name == partFinding:
+		s = p.findingCard(id)
 	case name == partJoin:
 		s = p.join(id)
 	case name == partPart:

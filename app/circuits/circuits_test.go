@@ -202,7 +202,7 @@ func TestThePlanMakesTheWires(t *testing.T) {
 	d.open(circuitsPage, d.B().Circuits.All()[0].ID, "")
 	d.shows("Joined together", "Its wires", "Join one more")
 	d.open(circuitsPage, "", partLook)
-	d.shows("Worth knowing", "has no way")
+	d.shows("Worth knowing", "no way yet: no run leads to where")
 
 	// What a person changed is not proposed to be changed.
 	w := d.B().Wires.All()[0]

@@ -8,6 +8,7 @@ import (
 	"loomwright/app/kit"
 	"loomwright/calc/circuit"
 	"loomwright/calc/harness"
+	"loomwright/calc/rules"
 )
 
 // planning is the ways to what is planned, each with how far it is.
@@ -37,7 +38,7 @@ func (p *plan) planning() []app.UI {
 		row("Pins", pins, fmt.Sprint(c.Leads), below, "pins"),
 		row("Devices and panel", "what the leads go to, fuses, relays", fmt.Sprint(devices), "devices", "devices"),
 		row("Circuits", "what is joined together; proposes the wires", fmt.Sprint(b.Circuits.Len()), "circuits", "circuits"),
-		kit.Row("", "Worth a look", "what is not planned, or will not work", look, "findings", kit.To(to), to),
+		kit.Row("", "Worth a look", "what will hurt, will not work, or is not planned", look, "findings", kit.To(to), to),
 	}
 }
 
@@ -45,7 +46,12 @@ func (p *plan) planning() []app.UI {
 func (p *plan) findings() int {
 	if n := p.S.Log().Len(); p.lookedAt != n || p.lookedIn != p.S.ID() {
 		p.lookedAt, p.lookedIn = n, p.S.ID()
-		p.looks = len(circuit.Judge(p.S.B(), p.S.Graph()))
+		p.looks = 0
+		for _, f := range rules.Check(p.S.B(), p.S.Graph(), rules.Options{}) {
+			if f.Dismissed == "" {
+				p.looks++
+			}
+		}
 	}
 	return p.looks
 }

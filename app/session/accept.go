@@ -1,6 +1,8 @@
 package session
 
 import (
+	"fmt"
+
 	"loomwright/calc/circuit"
 	"loomwright/calc/harness"
 	"loomwright/storage"
@@ -44,6 +46,50 @@ func (s *Session) Accept(all ...circuit.Records) error {
 		return nil
 	}
 	return s.Do(a.changes...)
+}
+
+// Apply makes the records of a one-tap mend in one edit. A wire counts as edited from then on: proposals leave it alone.
+func (s *Session) Apply(all []harness.Put) error {
+	b := s.B()
+	var changes []storage.Change
+	for _, p := range all {
+		switch r := p.Record.(type) {
+		case harness.Settings:
+			changes = append(changes, storage.Put(p.Kind, p.ID, b.Settings, r))
+		case harness.Place:
+			changes = append(changes, mended(p, &b.Places, r))
+		case harness.Run:
+			changes = append(changes, mended(p, &b.Runs, r))
+		case harness.Loom:
+			changes = append(changes, mended(p, &b.Looms, r))
+		case harness.Terminal:
+			changes = append(changes, mended(p, &b.Terminals, r))
+		case harness.Lead:
+			changes = append(changes, mended(p, &b.Leads, r))
+		case harness.Wire:
+			r.Edited = true
+			changes = append(changes, mended(p, &b.Wires, r))
+		case harness.Joint:
+			r.Edited = true
+			changes = append(changes, mended(p, &b.Joints, r))
+		case harness.Connector:
+			changes = append(changes, mended(p, &b.Connectors, r))
+		case harness.Part:
+			changes = append(changes, mended(p, &b.Parts, r))
+		case harness.Tap:
+			changes = append(changes, mended(p, &b.Taps, r))
+		case harness.Circuit:
+			changes = append(changes, mended(p, &b.Circuits, r))
+		default:
+			return fmt.Errorf("session: mend %s %q: a record of type %T", p.Kind, p.ID, p.Record)
+		}
+	}
+	return s.Do(changes...)
+}
+
+func mended[T any](p harness.Put, all *harness.Table[T], record T) storage.Change {
+	old, _ := all.Any(p.ID)
+	return storage.Put(p.Kind, p.ID, old, record)
 }
 
 // accepting collects the changes of one edit, one for each record.
