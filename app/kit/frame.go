@@ -17,6 +17,8 @@ type Frame struct {
 	Back  *Addr    // nil leaves the way back out
 	Body  []app.UI // scrolls
 	Whole app.UI   // instead of Body: takes the whole space and scrolls by itself
+	Pad   app.UI   // under Body, in sight while it scrolls
+	No    string   // why the last entry was not taken: stands above Body
 	Foot  []app.UI // none leaves the foot out
 }
 
@@ -24,7 +26,14 @@ type Frame struct {
 func (f Frame) UI() app.UI {
 	middle := f.Whole
 	if middle == nil {
-		middle = app.Div().Class("scroll").Body(app.Div().Class("narrow stack").Body(f.Body...))
+		body := f.Body
+		if f.No != "" {
+			body = append([]app.UI{Note("bad", "That was not taken.", f.No)}, body...)
+		}
+		middle = app.Div().Class("scroll").Body(app.Div().Class("narrow stack").Body(body...))
+		if f.Pad != nil {
+			middle = app.Div().Class("side").Body(middle, f.Pad)
+		}
 	}
 	parts := []app.UI{
 		app.Header().Class("head").Body(f.back(), app.H1().Text(f.Title), f.mark(), f.undo()),

@@ -219,16 +219,7 @@ func (p *page) Render() app.UI {
 	default:
 		s = p.pins()
 	}
-	if p.refuse != "" {
-		s.body = append([]app.UI{kit.Note("bad", "That was not taken.", p.refuse)}, s.body...)
-	}
-	f := kit.Frame{S: p.S, Title: s.title, Back: &s.back, Body: s.body, Foot: s.foot}
-	if s.pad != nil {
-		f.Body = nil
-		f.Whole = app.Div().Class("side").Body(
-			app.Div().Class("scroll").Body(app.Div().Class("narrow stack").Body(s.body...)), s.pad)
-	}
-	return f.UI()
+	return kit.Frame{S: p.S, Title: s.title, Back: &s.back, Body: s.body, Pad: s.pad, No: p.refuse, Foot: s.foot}.UI()
 }
 
 // ofLead is a part of the lead that the address names.

@@ -44,7 +44,7 @@ var All = []Bench{
 	{"walk", "tap to paint in the walk, p95", 100, "ms", walkTaps},
 	{"wires", "tap to paint in a list of 1000 wires, p95", 100, "ms", wireTaps},
 	{"pins", "tap to paint when 200 pins are decided, p95", 100, "ms", pinTaps},
-	{"reading", "a check more in the demo, from the tap to the new lengths, median", 100, "ms", readingTaps},
+	{"reading", "a check more in the demo, from the tap to the new lengths, p95", 100, "ms", readingTaps},
 	{"adjust", "400 runs and 2000 readings adjusted in the browser, not slowed down, median of 11", 150, "ms", adjusting},
 	{"blunders", "networks with runs read twice whose blunder's run is not named first", 5, "%", missed("TestBlunderIsTracedToItsRun", "its run named first in ")},
 	{"blunders-thin", "networks with runs read once whose blunder is not in the set named", 5, "%", missed("TestBlunderIsInTheSetThatIsNamed", "the set named holds it in ")},

@@ -27,7 +27,7 @@ func walkTaps(ctx context.Context, l *Lab) (float64, error) {
 		return 0, err
 	}
 	keys := []string{"4", "1", "2", "take back one sign", "take back one sign", "take back one sign"}
-	return l.tapsOf(tab, most, func(i int) error { return browser.Tap(tab, keys[i%len(keys)]) })
+	return l.tapsOf(tab, func(i int) error { return browser.Tap(tab, keys[i%len(keys)]) })
 }
 
 // manyWires is how many wires the list is measured with.
@@ -39,11 +39,7 @@ func wireTaps(ctx context.Context, l *Lab) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	app, err := l.appWith(ctx, "app-wires", filepath.Join(l.dir, "wires.build"), log)
-	if err != nil {
-		return 0, err
-	}
-	tab, err := l.demoIn(ctx, app)
+	tab, err := l.open(ctx, "wires", log)
 	if err != nil {
 		return 0, err
 	}
@@ -54,12 +50,21 @@ func wireTaps(ctx context.Context, l *Lab) (float64, error) {
 	if err := browser.See(tab, fmt.Sprintf("%d wires", manyWires)); err != nil {
 		return 0, err
 	}
-	return l.tapsOf(tab, most, func(i int) error {
+	return l.tapsOf(tab, func(i int) error {
 		if i%2 == 1 {
 			return browser.Tap(tab, "back")
 		}
 		return browser.TapOn(tab, fmt.Sprintf(".rows > :nth-child(%d)", 1+i/2%20))
 	})
+}
+
+// open opens a build in a browser of its own, as the demo of an app.
+func (l *Lab) open(ctx context.Context, name string, log *storage.Log) (context.Context, error) {
+	app, err := l.appWith(ctx, "app-"+name, filepath.Join(l.dir, name+".build"), log)
+	if err != nil {
+		return nil, err
+	}
+	return l.demoIn(ctx, app)
 }
 
 // demoIn opens the demo of an app in a browser of its own.

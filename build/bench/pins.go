@@ -3,7 +3,6 @@ package bench
 import (
 	"context"
 	"fmt"
-	"path/filepath"
 
 	"github.com/google/uuid"
 
@@ -47,11 +46,7 @@ func pinTaps(ctx context.Context, l *Lab) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	app, err := l.appWith(ctx, "app-pins", filepath.Join(l.dir, "pins.build"), log)
-	if err != nil {
-		return 0, err
-	}
-	tab, err := l.demoIn(ctx, app)
+	tab, err := l.open(ctx, "pins", log)
 	if err != nil {
 		return 0, err
 	}
@@ -68,7 +63,7 @@ func pinTaps(ctx context.Context, l *Lab) (float64, error) {
 		return 0, err
 	}
 	decisions := []string{"Use", "Keep for later", "Remove", "Keep for later", "Use"}
-	return l.tapsOf(tab, 0.95, func(i int) error {
+	return l.tapsOf(tab, func(i int) error {
 		if i %= len(decisions) + 1; i < len(decisions) {
 			return browser.Tap(tab, decisions[i])
 		}

@@ -91,7 +91,7 @@ func readingTaps(ctx context.Context, l *Lab) (float64, error) {
 	if err := browser.See(tab, "6 runs:"); err != nil {
 		return 0, err
 	}
-	return l.tapsOf(tab, half, func(i int) error {
+	return l.tapsOf(tab, func(i int) error {
 		if i%2 == 1 {
 			return browser.Tap(tab, "Undo")
 		}

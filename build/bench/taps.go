@@ -15,21 +15,18 @@ import (
 const (
 	taps = 200 // of one run, at least
 	runs = 3   // the best counts: the others tell of the machine
-
-	half = 0.5
-	most = 0.95
 )
 
 // shortest is what the browser reports at least, in milliseconds; what was faster is counted as that much.
 // Source: W3C Event Timing, durationThreshold.
 const shortest = 16
 
-// tapsOf does something at least taps times, three times over, and returns the best of the three values that the given
-// part of the times from tap to paint does not exceed, in milliseconds. step does the i-th; it may be more than one tap.
+// tapsOf does something at least taps times, three times over, and returns the best of the three 95th percentiles of
+// the time from tap to paint, in milliseconds. step does the i-th; it may be more than one tap.
 //
 // The browser's own measure ends at the first paint after the tap's handlers. The framework draws a moment later, so
 // the time to the paint of the first change of the page is taken as well, and the worse of both counts.
-func (l *Lab) tapsOf(tab context.Context, part float64, step func(i int) error) (float64, error) {
+func (l *Lab) tapsOf(tab context.Context, step func(i int) error) (float64, error) {
 	if err := browser.Throttle(tab, Slower); err != nil {
 		return 0, err
 	}
@@ -43,7 +40,7 @@ func (l *Lab) tapsOf(tab context.Context, part float64, step func(i int) error) 
 		a, b := percentile(t.Durations, 0.95), percentile(t.Changes, 0.95)
 		fmt.Fprintf(l.Out, "  %d taps: median %.0f ms, p95 %.0f ms; to the first change: median %.0f ms, p95 %.0f ms, longest %.0f ms\n",
 			len(t.Durations), median(t.Durations), a, median(t.Changes), b, slices.Max(t.Changes))
-		best = min(best, max(percentile(t.Durations, part), percentile(t.Changes, part)))
+		best = min(best, max(a, b))
 	}
 	return best, nil
 }
