@@ -159,4 +159,26 @@ func TestPlanning(t *testing.T) {
 		t.Errorf("%d taps", p.taps)
 	}
 	t.Logf("%d wires, %d taps", wires, p.taps)
+
+	// With no signal: what is worth a look opens, a finding is left so with a reason, and all of it is there after a reload.
+	p.saved()
+	p.offlineReady()
+	h.stop()
+	p.reload()
+	p.tap("Worth a look")
+	p.see("Worth knowing")
+	p.must(browser.TapOn(p.ctx, `.rows > :nth-child(1)`))
+	p.see("Why it may be")
+	p.tap("Leave it so")
+	p.see("Say in a word why it may be")
+	p.typed("Why it may be", "decided tomorrow")
+	p.tap("Leave it so")
+	p.see("Take it up again")
+	p.saved()
+	p.reload()
+	p.see("Left so: decided tomorrow")
+	p.at("pins")
+	p.see("60 pins")
+	p.tap("back")
+	p.see("1 removed")
 }
