@@ -13,31 +13,18 @@ import (
 	"loomwright/calc/unit"
 )
 
-// What is typed and not entered yet is kept as a preference: one field, the last that was typed in.
-
-func typedKey(build string) string { return "pins:typed:" + build }
-
-const typedMark = "\x1f" // stands between the record, the field and the text
-
-func (p *page) typed(id, field string) (text string, is bool) {
-	return strings.CutPrefix(p.S.Device.Prefs.Get(typedKey(p.S.ID())), id+typedMark+field+typedMark)
-}
-
-func (p *page) keep(id, field, text string) {
-	p.S.Device.Prefs.Put(typedKey(p.S.ID()), id+typedMark+field+typedMark+text)
-}
-
-func (p *page) entered() { p.S.Device.Prefs.Put(typedKey(p.S.ID()), "") }
+// typing is what is typed here and not entered yet.
+func (p *page) typing() kit.Typing { return kit.Typing{S: p.S, Page: "pins"} }
 
 // textField becomes an edit when it is left.
 func (p *page) textField(id, field, label, value, hint string, enter func(text string)) app.UI {
-	if text, is := p.typed(id, field); is {
+	if text, is := p.typing().Text(id, field); is {
 		value = text
 	}
-	input := func(ctx app.Context, _ app.Event) { p.keep(id, field, kit.Value(ctx)) }
+	input := func(ctx app.Context, _ app.Event) { p.typing().Keep(id, field, kit.Value(ctx)) }
 	done := func(ctx app.Context, _ app.Event) {
 		text := strings.Join(strings.Fields(kit.Value(ctx)), " ")
-		p.entered()
+		p.typing().Entered()
 		enter(text)
 	}
 	return kit.FieldDone(label, value, hint, input, done, id, field)
@@ -207,7 +194,7 @@ func (p *page) onColour(id string, c unit.Colour) app.EventHandler {
 func (p *page) length(x circuit.Pin) screen {
 	l, sys := x.Lead, p.S.B().Settings.Unit
 	s := screen{title: cavityWord(x) + ": supplied length", back: p.card(l.ID)}
-	text, _ := p.typed(l.ID, "length")
+	text, _ := p.typing().Text(l.ID, "length")
 	told := kit.Read(text, sys).Line
 	if text == "" {
 		told = "not known"
@@ -229,10 +216,10 @@ func (p *page) onNoLength(id string) app.EventHandler {
 
 func (p *page) onLengthKey(ctx app.Context, key string) {
 	id := p.At.Record
-	text, _ := p.typed(id, "length")
+	text, _ := p.typing().Text(id, "length")
 	p.refuse = ""
 	if key != kit.KeyNext {
-		p.keep(id, "length", string(kit.Entry(text).Press(key)))
+		p.typing().Keep(id, "length", string(kit.Entry(text).Press(key)))
 		return
 	}
 	t := kit.Read(text, p.S.B().Settings.Unit)
@@ -241,7 +228,7 @@ func (p *page) onLengthKey(ctx app.Context, key string) {
 		return
 	}
 	if p.change(func(l *harness.Lead) { l.Length = &t.Length }) {
-		p.entered()
+		p.typing().Entered()
 		kit.Go(ctx, p.card(id))
 	}
 }

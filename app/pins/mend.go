@@ -64,11 +64,11 @@ func (p *page) mendRow(at string) screen {
 	}
 	now := strings.TrimRight(strings.Join(lines[first:end], "\n"), "\n")
 	shown, typing := now, false
-	if text, is := p.typed("source", at); is {
+	if text, is := p.typing().Text("source", at); is {
 		shown, typing = text, text != now
 	}
 	s.body = append(s.body, kit.Area("The row as it stands in the list", shown, "", func(ctx app.Context, _ app.Event) {
-		p.keep("source", at, kit.Value(ctx))
+		p.typing().Keep("source", at, kit.Value(ctx))
 	}, at))
 	if typing {
 		s.foot = []app.UI{kit.Act("Set row "+at, p.onMend(n), n)}
@@ -79,8 +79,8 @@ func (p *page) mendRow(at string) screen {
 
 func (p *page) onMend(n int) app.EventHandler {
 	return func(ctx app.Context, _ app.Event) {
-		if text, is := p.typed("source", strconv.Itoa(n)); is {
-			p.entered()
+		if text, is := p.typing().Text("source", strconv.Itoa(n)); is {
+			p.typing().Entered()
 			p.replace(n, strings.Split(text, "\n"))
 			kit.Go(ctx, p.home().In(partPreview))
 		}

@@ -134,7 +134,7 @@ func TestBadRowsAreToldByNumberAndMended(t *testing.T) {
 	} {
 		at := fmt.Sprint(n)
 		d.open("", partRow+"."+at)
-		d.page.keep("source", at, line)
+		d.page.typing().Keep("source", at, line)
 		d.page.onMend(n)(d.Ctx, noEvent)
 	}
 	d.open("", partPreview)
@@ -379,7 +379,7 @@ func TestLengthByThePad(t *testing.T) {
 	}
 	d.page = &page{S: d.Session, At: d.page.At} // a half-keyed number outlasts the page
 	d.page.follow()
-	if text, _ := d.page.typed(id, "length"); text != "2500" || d.edits() != before {
+	if text, _ := d.page.typing().Text(id, "length"); text != "2500" || d.edits() != before {
 		t.Fatalf("typed %q, %d edits", text, d.edits()-before)
 	}
 	d.page.onLengthKey(d.Ctx, kit.KeyNext)

@@ -53,7 +53,7 @@ func (p *page) lead() sheet {
 		return s
 	}
 	sys := b.Settings.Unit
-	text, _ := p.typed(w.ID, "length")
+	text, _ := p.typing().Text(w.ID, "length")
 	entry := kit.Entry(text)
 	told := kit.Read(string(entry), sys).Line
 	if entry == "" {
@@ -140,9 +140,9 @@ func (p *page) onKey(ctx app.Context, key string) {
 		return
 	}
 	p.refuse = ""
-	text, _ := p.typed(w.ID, "length")
+	text, _ := p.typing().Text(w.ID, "length")
 	if key != kit.KeyNext {
-		p.keep(w.ID, "length", string(kit.Entry(text).Press(key)))
+		p.typing().Keep(w.ID, "length", string(kit.Entry(text).Press(key)))
 		p.text = ""
 		return
 	}
@@ -160,7 +160,7 @@ func (p *page) onKey(ctx app.Context, key string) {
 		return
 	}
 	if p.took(changeLead(p.S, l, func(l *harness.Lead) { l.Length = &read.Length })) {
-		p.entered()
+		p.typing().Entered()
 		kit.Go(ctx, p.card(w.ID))
 	}
 }

@@ -230,7 +230,7 @@ func TestLengthOfALeadByThePad(t *testing.T) {
 	// A half-keyed number outlasts the page, and is no edit.
 	l.page = &page{S: l.Session, At: l.page.At}
 	l.page.follow()
-	if text, _ := l.page.typed(w.ID, "length"); text != "200" || l.edits() != before {
+	if text, _ := l.page.typing().Text(w.ID, "length"); text != "200" || l.edits() != before {
 		t.Fatalf("typed %q, %d edits", text, l.edits()-before)
 	}
 	press("0", kit.KeyNext)
@@ -269,19 +269,19 @@ func TestTypedTextIsKept(t *testing.T) {
 	l := newLoom(t)
 	w := l.between("Controller", "Coolant")
 	l.open(w.ID, partWords)
-	l.page.keep(w.ID, "function", "Cool")
+	l.page.typing().Keep(w.ID, "function", "Cool")
 	l.shows(`value="Cool"`)
-	if _, is := l.page.typed(w.ID, "note"); is {
+	if _, is := l.page.typing().Text(w.ID, "note"); is {
 		t.Error("the text of another field")
 	}
-	l.page.keep(w.ID, "function", "")
-	if text, is := l.page.typed(w.ID, "function"); !is || text != "" {
+	l.page.typing().Keep(w.ID, "function", "")
+	if text, is := l.page.typing().Text(w.ID, "function"); !is || text != "" {
 		t.Error("an emptied field is not as it was typed")
 	}
 	l.page.rename(w.ID, "W1")
 	other := l.between("Controller", "Knock")
 	l.page.rename(other.ID, "w1")
-	if text, _ := l.page.typed(other.ID, "name"); text != "w1" || !strings.Contains(l.page.refuse, "W3 is free") {
+	if text, _ := l.page.typing().Text(other.ID, "name"); text != "w1" || !strings.Contains(l.page.refuse, "W3 is free") {
 		t.Errorf("kept %q, refused %q", text, l.page.refuse)
 	}
 	l.page.onName(other.ID, "W3")(l.Ctx, noEvent)

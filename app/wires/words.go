@@ -11,32 +11,18 @@ import (
 	"loomwright/calc/harness"
 )
 
-// What is typed and not entered yet is kept as a preference: one field of one wire, the last that was typed in.
-
-func typedKey(build string) string { return "wires:typed:" + build }
-
-const typedMark = "\x1f" // stands between the wire, the field and the text
-
-// typed returns what is typed in a field of a wire and not entered yet.
-func (p *page) typed(wire, field string) (text string, is bool) {
-	return strings.CutPrefix(p.S.Device.Prefs.Get(typedKey(p.S.ID())), wire+typedMark+field+typedMark)
-}
-
-func (p *page) keep(wire, field, text string) {
-	p.S.Device.Prefs.Put(typedKey(p.S.ID()), wire+typedMark+field+typedMark+text)
-}
-
-func (p *page) entered() { p.S.Device.Prefs.Put(typedKey(p.S.ID()), "") }
+// typing is what is typed here and not entered yet.
+func (p *page) typing() kit.Typing { return kit.Typing{S: p.S, Page: "wires"} }
 
 // textField is a field of a wire that becomes an edit when it is left. enter looks up what it changes, as it is then.
 func (p *page) textField(wire, field, label, value, hint string, enter func(text string)) app.UI {
-	if text, is := p.typed(wire, field); is {
+	if text, is := p.typing().Text(wire, field); is {
 		value = text
 	}
-	input := func(ctx app.Context, _ app.Event) { p.keep(wire, field, kit.Value(ctx)) }
+	input := func(ctx app.Context, _ app.Event) { p.typing().Keep(wire, field, kit.Value(ctx)) }
 	done := func(ctx app.Context, _ app.Event) {
 		text := kit.Value(ctx)
-		p.entered()
+		p.typing().Entered()
 		enter(text)
 	}
 	return kit.FieldDone(label, value, hint, input, done, wire, field)
@@ -56,7 +42,7 @@ func (p *page) words() sheet {
 		line("function", "Function: what it is for", w.Function, "Coolant temperature", func(w *harness.Wire, t string) { w.Function = t }),
 		p.textField(w.ID, "name", "Name, as on its tags", w.Name, "", func(text string) { p.rename(w.ID, text) }),
 	}
-	if text, is := p.typed(w.ID, "name"); is && p.refuse != "" && text != w.Name {
+	if text, is := p.typing().Text(w.ID, "name"); is && p.refuse != "" && text != w.Name {
 		free := p.S.B().NextWireName()
 		s.body = append(s.body, kit.Chips(
 			kit.Plain("Use "+free, p.onName(w.ID, free), w.ID, free),
@@ -98,13 +84,13 @@ func (p *page) rename(id, text string) {
 	refused, err := rename(p.S, w, text)
 	if p.took(err); refused != "" {
 		p.refuse = refused
-		p.keep(id, "name", text)
+		p.typing().Keep(id, "name", text)
 	}
 }
 
 func (p *page) onName(id, name string) app.EventHandler {
 	return func(app.Context, app.Event) {
-		p.entered()
+		p.typing().Entered()
 		p.rename(id, name)
 	}
 }
