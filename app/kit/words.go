@@ -24,6 +24,9 @@ var fieldWords = sync.OnceValue(func() map[string]string {
 		"unit": "counts in", "volts": "supply volts", "drip": "drip loop", "at": "read at", "text": "as typed", "twist": "twisted with",
 		"sigma": "give or take", "thick": "string's thickness", "zero": "tape at the start", "out": "thrown out", "outWhy": "thrown out because",
 		"stringThick": "string's thickness", "margin": "how sure a cut must be",
+		"kerf": "lost at each cut", "offcut": "shortest rest kept", "buyStep": "sold in steps of", "spoolSizes": "sold in lengths of",
+		"spareWire": "spare wire, per cent", "sparePins": "spare terminals, per cent", "extendAt": "spliced on at", "extendWhy": "spliced because",
+		"extended": "the piece spliced on was cut to", "stock": "cut from",
 	}
 })
 
@@ -39,7 +42,7 @@ func FieldWord(field string) string {
 var lengthFields = map[string]bool{
 	"allowFlat": true, "stripCrimp": true, "rework": true, "serviceLoop": true, "tail": true, "breakout": true, "spliceEnd": true,
 	"movement": true, "dripLoop": true, "passThrough": true, "cornerEach": true, "travel": true, "value": true, "length": true,
-	"sigma": true, "thick": true, "zero": true, "stringThick": true,
+	"sigma": true, "thick": true, "zero": true, "stringThick": true, "kerf": true, "offcut": true, "buyStep": true,
 }
 
 // ValueWord shows a raw field of a record in words: ids as names, lengths in the build's unit.
@@ -136,6 +139,14 @@ func RecordWord(b *harness.Build, kind harness.Kind, id string) string {
 	case harness.KindTag:
 		if t, ok := b.Tags.Any(id); ok {
 			return "tag " + t.Code
+		}
+	case harness.KindTick:
+		if t, ok := b.Ticks.Any(id); ok {
+			return "step " + t.What
+		}
+	case harness.KindStock:
+		if s, ok := b.Stocks.Any(id); ok {
+			return strings.TrimSpace("wire on hand " + SizeWord(s.Size) + " " + s.Base)
 		}
 	default:
 		if name := idWord(b, id); name != id {

@@ -25,6 +25,10 @@ type Build struct {
 	Circuits   Table[Circuit]
 
 	Dismissals Table[Dismissal]
+
+	Stocks  Table[Stock]
+	Ticks   Table[Tick]
+	Samples Table[Sample]
 }
 
 // NewBuild returns an empty build with this id.
@@ -83,6 +87,12 @@ func (b *Build) put(kind Kind, id string, read func(into any) error) (known bool
 		err = put(&b.Circuits, kind, id, read)
 	case KindDismissal:
 		err = put(&b.Dismissals, kind, id, read)
+	case KindStock:
+		err = put(&b.Stocks, kind, id, read)
+	case KindTick:
+		err = put(&b.Ticks, kind, id, read)
+	case KindSample:
+		err = put(&b.Samples, kind, id, read)
 	default:
 		return false, nil
 	}
@@ -129,7 +139,7 @@ func (b *Build) PutLate(kind Kind, id string, read func()) {
 // for.
 func (b *Build) PutRest(read func()) {
 	tables := []interface{ await(func()) }{&b.Places, &b.Runs, &b.Readings, &b.Looms, &b.Terminals, &b.Leads, &b.Wires, &b.Joints,
-		&b.Tags, &b.Connectors, &b.Parts, &b.Taps, &b.Circuits, &b.Dismissals}
+		&b.Tags, &b.Connectors, &b.Parts, &b.Taps, &b.Circuits, &b.Dismissals, &b.Stocks, &b.Ticks, &b.Samples}
 	for _, t := range tables {
 		t.await(func() {
 			for _, t := range tables {

@@ -39,6 +39,12 @@ func CheckFields(kind Kind, object []byte) error {
 		err = check[Circuit](object)
 	case KindDismissal:
 		err = check[Dismissal](object)
+	case KindStock:
+		err = check[Stock](object)
+	case KindTick:
+		err = check[Tick](object)
+	case KindSample:
+		err = check[Sample](object)
 	default:
 		err = check[Record](object)
 	}

@@ -17,5 +17,8 @@ func (b *Build) Clone() *Build {
 	c.Taps = b.Taps.clone()
 	c.Circuits = b.Circuits.clone()
 	c.Dismissals = b.Dismissals.clone()
+	c.Stocks = b.Stocks.clone()
+	c.Ticks = b.Ticks.clone()
+	c.Samples = b.Samples.clone()
 	return c
 }

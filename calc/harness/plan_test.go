@@ -51,6 +51,9 @@ func TestPlanKinds(t *testing.T) {
 		{KindTap, `{"place":"p","run":"live","crank":"dead"}`, b.Taps.Len},
 		{KindCircuit, `{"name":"injector feed","feed":["f1"],"amps":4,"bitrate":500000,"resistors":["p"]}`, b.Circuits.Len},
 		{KindDismissal, `{"rule":"fuse","on":"wire","subject":"w1","reason":"measured","stamp":"0a"}`, b.Dismissals.Len},
+		{KindStock, `{"size":"0.5 mm2","base":"red","length":2500000000,"count":3}`, b.Stocks.Len},
+		{KindTick, `{"step":"pull l1","what":"A14","at":"2026-05-12T10:00:00Z","who":"B"}`, b.Ticks.Len},
+		{KindSample, `{"terminal":"2.8 mm blade","size":"0.5 mm2","tool":"hand","newtons":71.5,"limit":60}`, b.Samples.Len},
 	} {
 		if err := CheckFields(row.kind, []byte(row.object)); err != nil {
 			t.Error(err)
@@ -109,7 +112,7 @@ func TestCloneIsApart(t *testing.T) {
 func TestCloneHasEveryKind(t *testing.T) {
 	b := NewBuild("b1")
 	put := []Kind{KindPlace, KindRun, KindReading, KindLoom, KindTerminal, KindLead, KindWire, KindJoint, KindTag, KindConnector, KindPart, KindTap, KindCircuit,
-		KindDismissal}
+		KindDismissal, KindStock, KindTick, KindSample}
 	for _, kind := range put {
 		for id, object := range map[string]string{"x": `{"note":"n"}`, "y": `{"gone":true}`} {
 			if known, err := b.Put(kind, id, []byte(object)); !known || err != nil {

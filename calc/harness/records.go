@@ -24,6 +24,10 @@ const (
 	KindCircuit   Kind = "circuit"
 
 	KindDismissal Kind = "dismissal"
+
+	KindStock  Kind = "stock"
+	KindTick   Kind = "tick"
+	KindSample Kind = "sample"
 )
 
 // Record is what every kind has: an id (a UUID), and Gone when it was deleted. Nothing else is ever removed.
@@ -66,6 +70,14 @@ type Settings struct {
 	SigmaAsBuilt *Spread      `json:"sigmaAsBuilt,omitzero"`
 	StringThick  *unit.Length `json:"stringThick,omitzero"` // the string's diameter, where a reading does not say
 	Margin       MarginBy     `json:"margin,omitzero"`
+
+	// How wire is cut and bought. Nil is "the default"; see package supply for the defaults and their sources.
+	Kerf       *unit.Length  `json:"kerf,omitzero"`       // lost at each cut
+	Offcut     *unit.Length  `json:"offcut,omitzero"`     // the shortest rest that is worth keeping
+	BuyStep    *unit.Length  `json:"buyStep,omitzero"`    // wire by the metre is sold in multiples of it
+	SpoolSizes []unit.Length `json:"spoolSizes,omitzero"` // the lengths that wire is sold in; none is by the metre
+	SpareWire  *float64      `json:"spareWire,omitzero"`  // per cent bought beyond what is needed
+	SparePins  *float64      `json:"sparePins,omitzero"`  // per cent of terminals and seals bought beyond what is needed
 }
 
 // Spread is a standard deviation that grows with the length: Fixed and Percent of the length, but at least Least.
@@ -295,6 +307,11 @@ type Wire struct {
 	Insulation Insulation `json:"insulation,omitzero"` // empty is unknown
 	Source     string     `json:"source,omitzero"`     // what it was proposed from; empty where a person drew it
 	Edited     bool       `json:"edited,omitzero"`     // a person changed it since it was proposed: no proposal changes it any more
+
+	Stock     string `json:"stock,omitzero"`     // the wire on hand that it, or its extension, was cut from; empty is not said
+	ExtendAt  string `json:"extendAt,omitzero"`  // of a lead that is too short: the place where more is spliced on
+	ExtendWhy string `json:"extendWhy,omitzero"` // why it is spliced; needed for crank, cam and knock
+	Extended  *Done  `json:"extended,omitzero"`  // the piece that is spliced on was cut
 }
 
 // Joint is wires spliced together: a shared feed or ground.
