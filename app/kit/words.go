@@ -24,7 +24,7 @@ var fieldWords = sync.OnceValue(func() map[string]string {
 		"unit": "counts in", "volts": "supply volts", "drip": "drip loop", "at": "read at", "text": "as typed", "twist": "twisted with",
 		"sigma": "give or take", "thick": "string's thickness", "zero": "tape at the start", "out": "thrown out", "outWhy": "thrown out because",
 		"stringThick": "string's thickness", "margin": "how sure a cut must be",
-		"kerf": "lost at each cut", "offcut": "shortest rest kept", "buyStep": "sold in steps of", "spoolSizes": "sold in lengths of",
+		"kerf": "lost at each cut", "offcut": "shortest rest kept", "buyStep": "sold in steps of",
 		"spareWire": "spare wire, per cent", "sparePins": "spare terminals, per cent", "extendAt": "spliced on at", "extendWhy": "spliced because",
 		"extended": "the piece spliced on was cut to", "stock": "cut from",
 	}

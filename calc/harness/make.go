@@ -4,7 +4,7 @@ import "loomwright/calc/unit"
 
 // This file has the records that making adds: wire on hand, the steps that are done, and the samples of crimps.
 
-// Stock is wire on hand: a spool, an offcut, or a removed lead that is cut up.
+// Stock is wire on hand: a spool, an offcut, or a removed lead that is cut up. Of a length that can be bought, Sold is set.
 type Stock struct {
 	Record
 	Size       string      `json:"size,omitzero"` // see unit.ParseSize
@@ -14,6 +14,7 @@ type Stock struct {
 	Length     unit.Length `json:"length,omitzero"`     // of each; 0 is not known, and nothing is planned from it
 	Count      int         `json:"count,omitzero"`      // how many of that length; 0 is one
 	Spool      bool        `json:"spool,omitzero"`      // on a spool; else an offcut
+	Sold       bool        `json:"sold,omitzero"`       // not on hand: a length it is sold in; no size or no colour is any
 	Lead       string      `json:"lead,omitzero"`       // the removed lead it was
 	Order      float64     `json:"order,omitzero"`
 	Note       string      `json:"note,omitzero"`

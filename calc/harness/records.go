@@ -72,12 +72,11 @@ type Settings struct {
 	Margin       MarginBy     `json:"margin,omitzero"`
 
 	// How wire is cut and bought. Nil is "the default"; see package supply for the defaults and their sources.
-	Kerf       *unit.Length  `json:"kerf,omitzero"`       // lost at each cut
-	Offcut     *unit.Length  `json:"offcut,omitzero"`     // the shortest rest that is worth keeping
-	BuyStep    *unit.Length  `json:"buyStep,omitzero"`    // wire by the metre is sold in multiples of it
-	SpoolSizes []unit.Length `json:"spoolSizes,omitzero"` // the lengths that wire is sold in; none is by the metre
-	SpareWire  *float64      `json:"spareWire,omitzero"`  // per cent bought beyond what is needed
-	SparePins  *float64      `json:"sparePins,omitzero"`  // per cent of terminals and seals bought beyond what is needed
+	Kerf      *unit.Length `json:"kerf,omitzero"`      // lost at each cut
+	Offcut    *unit.Length `json:"offcut,omitzero"`    // the shortest rest that is worth keeping
+	BuyStep   *unit.Length `json:"buyStep,omitzero"`   // wire by the metre is sold in multiples of it
+	SpareWire *float64     `json:"spareWire,omitzero"` // per cent bought beyond what is needed
+	SparePins *float64     `json:"sparePins,omitzero"` // per cent of terminals and seals bought beyond what is needed
 }
 
 // Spread is a standard deviation that grows with the length: Fixed and Percent of the length, but at least Least.
