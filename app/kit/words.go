@@ -26,6 +26,8 @@ var fieldWords = sync.OnceValue(func() map[string]string {
 		"stringThick": "string's thickness", "margin": "how sure a cut must be",
 		"kerf": "lost at each cut", "offcut": "shortest rest kept", "buyStep": "sold in steps of",
 		"spareWire": "spare wire, per cent", "sparePins": "spare terminals, per cent", "extendAt": "spliced on at", "extendWhy": "spliced because",
+		"pullUp": "pull-up, ohm", "polarity": "polarity", "sensor": "sensor type", "coil": "coil type", "injector": "injector type", "outcome": "came out as", "turn": "time tested", "celsius": "degrees C",
+		"leads": "meter leads, ohm", "plus": "red probe", "minus": "black probe", "low": "at least", "high": "at most",
 		"extended": "the piece spliced on was cut to", "stock": "cut from",
 	}
 })
@@ -143,6 +145,10 @@ func RecordWord(b *harness.Build, kind harness.Kind, id string) string {
 	case harness.KindTick:
 		if t, ok := b.Ticks.Any(id); ok {
 			return "step " + t.What
+		}
+	case harness.KindResult:
+		if r, ok := b.Results.Any(id); ok {
+			return "test " + r.What
 		}
 	case harness.KindStock:
 		if s, ok := b.Stocks.Any(id); ok {

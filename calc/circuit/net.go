@@ -145,6 +145,9 @@ func (n *Net) signal(t harness.Terminal) harness.Signal {
 	return harness.NoSignal
 }
 
+// Signal returns what a terminal carries: what it says itself, what its lead says, or what its device's kind says.
+func (n *Net) Signal(t harness.Terminal) harness.Signal { return n.signal(t) }
+
 // Needed reports whether a terminal must be joined: as it says itself, or as the kind of its device says.
 func (n *Net) Needed(t harness.Terminal) bool {
 	if t.Need != harness.Unknown {

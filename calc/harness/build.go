@@ -29,6 +29,9 @@ type Build struct {
 	Stocks  Table[Stock]
 	Ticks   Table[Tick]
 	Samples Table[Sample]
+
+	Results Table[Result]
+	Expects Table[Expect]
 }
 
 // NewBuild returns an empty build with this id.
@@ -93,6 +96,10 @@ func (b *Build) put(kind Kind, id string, read func(into any) error) (known bool
 		err = put(&b.Ticks, kind, id, read)
 	case KindSample:
 		err = put(&b.Samples, kind, id, read)
+	case KindResult:
+		err = put(&b.Results, kind, id, read)
+	case KindExpect:
+		err = put(&b.Expects, kind, id, read)
 	default:
 		return false, nil
 	}
@@ -139,7 +146,7 @@ func (b *Build) PutLate(kind Kind, id string, read func()) {
 // for.
 func (b *Build) PutRest(read func()) {
 	tables := []interface{ await(func()) }{&b.Places, &b.Runs, &b.Readings, &b.Looms, &b.Terminals, &b.Leads, &b.Wires, &b.Joints,
-		&b.Tags, &b.Connectors, &b.Parts, &b.Taps, &b.Circuits, &b.Dismissals, &b.Stocks, &b.Ticks, &b.Samples}
+		&b.Tags, &b.Connectors, &b.Parts, &b.Taps, &b.Circuits, &b.Dismissals, &b.Stocks, &b.Ticks, &b.Samples, &b.Results, &b.Expects}
 	for _, t := range tables {
 		t.await(func() {
 			for _, t := range tables {

@@ -45,6 +45,10 @@ func CheckFields(kind Kind, object []byte) error {
 		err = check[Tick](object)
 	case KindSample:
 		err = check[Sample](object)
+	case KindResult:
+		err = check[Result](object)
+	case KindExpect:
+		err = check[Expect](object)
 	default:
 		err = check[Record](object)
 	}

@@ -20,5 +20,7 @@ func (b *Build) Clone() *Build {
 	c.Stocks = b.Stocks.clone()
 	c.Ticks = b.Ticks.clone()
 	c.Samples = b.Samples.clone()
+	c.Results = b.Results.clone()
+	c.Expects = b.Expects.clone()
 	return c
 }

@@ -54,6 +54,8 @@ func TestPlanKinds(t *testing.T) {
 		{KindStock, `{"size":"0.5 mm2","base":"red","length":2500000000,"count":3}`, b.Stocks.Len},
 		{KindTick, `{"step":"pull l1","what":"A14","at":"2026-05-12T10:00:00Z","who":"B"}`, b.Ticks.Len},
 		{KindSample, `{"terminal":"2.8 mm blade","size":"0.5 mm2","tool":"hand","newtons":71.5,"limit":60}`, b.Samples.Len},
+		{KindResult, `{"test":"t1","outcome":"fail","turn":2,"value":1.4,"unit":"ohm","high":1,"celsius":18,"leads":0.2,"who":"B"}`, b.Results.Len},
+		{KindExpect, `{"place":"p","plus":"t1","minus":"t2","unit":"ohm","celsius":20,"low":2100,"high":2900}`, b.Expects.Len},
 	} {
 		if err := CheckFields(row.kind, []byte(row.object)); err != nil {
 			t.Error(err)
@@ -112,7 +114,7 @@ func TestCloneIsApart(t *testing.T) {
 func TestCloneHasEveryKind(t *testing.T) {
 	b := NewBuild("b1")
 	put := []Kind{KindPlace, KindRun, KindReading, KindLoom, KindTerminal, KindLead, KindWire, KindJoint, KindTag, KindConnector, KindPart, KindTap, KindCircuit,
-		KindDismissal, KindStock, KindTick, KindSample}
+		KindDismissal, KindStock, KindTick, KindSample, KindResult, KindExpect}
 	for _, kind := range put {
 		for id, object := range map[string]string{"x": `{"note":"n"}`, "y": `{"gone":true}`} {
 			if known, err := b.Put(kind, id, []byte(object)); !known || err != nil {

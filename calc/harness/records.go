@@ -28,6 +28,9 @@ const (
 	KindStock  Kind = "stock"
 	KindTick   Kind = "tick"
 	KindSample Kind = "sample"
+
+	KindResult Kind = "result"
+	KindExpect Kind = "expectation"
 )
 
 // Record is what every kind has: an id (a UUID), and Gone when it was deleted. Nothing else is ever removed.
@@ -266,6 +269,13 @@ type Lead struct {
 	Acted       *Acted     `json:"acted,omitzero"`       // the decision as it was carried out
 	Parked      string     `json:"parked,omitzero"`      // of one that is kept: the place where it is capped and folded back
 	Seated      string     `json:"seated,omitzero"`      // RFC 3339: when its pin was checked to sit; the phone's time, only for show
+
+	// How the controller must be set for this pin. Empty is not known.
+	Sensor   string   `json:"sensor,omitzero"`   // the kind of sensor, or the name of its curve: "NTC 2k5 at 20 C"
+	PullUp   *float64 `json:"pullUp,omitzero"`   // ohms inside the controller, to 5 V; 0 is none
+	Polarity string   `json:"polarity,omitzero"` // "falling edge", "active low"
+	Coil     string   `json:"coil,omitzero"`     // of an ignition output: with or without a driver, and its dwell
+	Injector string   `json:"injector,omitzero"` // of an injector output: high or low impedance, its flow and dead time
 }
 
 // End is one end of a wire: at a terminal of a place, at a place with no terminal chosen yet, or in a joint.
