@@ -7,6 +7,7 @@ import (
 	"github.com/go-json-experiment/json/jsontext"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 )
 
 // Conflict is a field of which two phones gave different values, neither having seen the other. It stays open until
@@ -45,7 +46,7 @@ func (l *Log) Conflicts() []Conflict {
 			}
 		}
 	}
-	slices.SortFunc(l.conflicts, func(a, b Conflict) int {
+	sorting.By(l.conflicts, func(a, b Conflict) int {
 		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.ID, b.ID), cmp.Compare(a.Field, b.Field))
 	})
 	return l.conflicts
@@ -88,7 +89,7 @@ func (l *Log) conflict(r *record, f *field) (Conflict, bool) {
 	if !open {
 		return Conflict{}, false
 	}
-	slices.SortFunc(c.Sides, func(a, b Side) int {
+	sorting.By(c.Sides, func(a, b Side) int {
 		return cmp.Or(cmp.Compare(a.Device, b.Device), cmp.Compare(a.N, b.N), cmp.Compare(a.Field, b.Field))
 	})
 	return c, true

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 )
 
 // Log is a build: its lines, and the state they add up to. It is not safe for use by several goroutines at once.
@@ -131,7 +132,7 @@ func (l *Log) Add(lines []Line) (added []Line, err error) {
 	if err != nil || len(added) == 0 {
 		return nil, err
 	}
-	slices.SortFunc(added, order)
+	sorting.By(added, order)
 	if l.last.N == 0 || order(l.last, added[0]) < 0 {
 		l.lines = slices.Grow(l.lines, len(added))
 		touched := map[*record]bool{}
@@ -179,7 +180,7 @@ func (l *Log) missing(lines []Line) ([]Line, error) {
 
 // refold makes the state anew from lines.
 func (l *Log) refold(lines []Line) {
-	slices.SortFunc(lines, order)
+	sorting.By(lines, order)
 	l.reset()
 	l.lines = make([]Line, 0, len(lines))
 	for _, line := range lines {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 )
 
 // Merged is what Merge did.
@@ -140,7 +141,7 @@ func (l *Log) Problems() []Problem {
 	if l.base == nil {
 		out = append(out, l.disorder()...)
 	}
-	slices.SortFunc(out, func(a, b Problem) int {
+	sorting.By(out, func(a, b Problem) int {
 		return cmp.Or(cmp.Compare(a.Ref.Device, b.Ref.Device), cmp.Compare(a.Ref.N, b.Ref.N), cmp.Compare(a.Rule, b.Rule),
 			cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.ID, b.ID), cmp.Compare(a.Field, b.Field))
 	})

@@ -10,6 +10,7 @@ import (
 	"slices"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 )
 
 // Snapshot is the state of a build after the first Counts lines of its devices, so that it opens without reading
@@ -187,7 +188,7 @@ func (l *Log) AddHistory(lines []Line) error {
 			early = append(early, line)
 		}
 	}
-	slices.SortFunc(early, order)
+	sorting.By(early, order)
 	early = slices.CompactFunc(early, func(a, b Line) bool { return order(a, b) == 0 })
 	if len(early) != l.baseLen {
 		return fmt.Errorf("%w: %d lines where the snapshot of %q has %d", ErrStale, len(early), l.build, l.baseLen)

@@ -10,6 +10,7 @@ import (
 
 	"loomwright/app/kit"
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 	"loomwright/calc/tag"
 )
 
@@ -150,7 +151,7 @@ func tagsInOrder(b *harness.Build) []tag.Label {
 			all = append(all, l)
 		}
 	}
-	slices.SortStableFunc(all, func(x, y tag.Label) int {
+	sorting.By(all, func(x, y tag.Label) int {
 		return cmp.Or(cmp.Compare(at(x), at(y)), cmp.Compare(x.Tag.End, y.Tag.End), cmp.Compare(x.Tag.Code, y.Tag.Code))
 	})
 	return all

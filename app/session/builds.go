@@ -5,13 +5,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 
 	"github.com/google/uuid"
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 	"loomwright/calc/tag"
 	"loomwright/calc/unit"
 	"loomwright/storage"
@@ -196,6 +196,6 @@ func living(all []storage.About, gone bool) []storage.About {
 			out = append(out, a)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b storage.About) int { return strings.Compare(b.At, a.At) })
+	sorting.By(out, func(a, b storage.About) int { return strings.Compare(b.At, a.At) })
 	return out
 }

@@ -7,6 +7,7 @@ import (
 
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 	"loomwright/calc/unit"
 )
 
@@ -61,7 +62,7 @@ func Cut(b *harness.Build, o Options) (Table, error) {
 	wires, total, open := 0, unit.Length(0), 0
 	for _, key := range keys {
 		all := groups[key]
-		slices.SortStableFunc(all, func(x, y cutWire) int { return cmp.Or(-cmp.Compare(x.length, y.length), cmp.Compare(x.place, y.place)) })
+		sorting.By(all, func(x, y cutWire) int { return cmp.Or(-cmp.Compare(x.length, y.length), cmp.Compare(x.place, y.place)) })
 		g := Group{Title: key}
 		sum, unknowns := unit.Length(0), 0
 		for _, c := range all {

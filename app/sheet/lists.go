@@ -2,9 +2,9 @@ package sheet
 
 import (
 	"cmp"
-	"slices"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 	"loomwright/calc/tag"
 )
 
@@ -68,5 +68,5 @@ func TagCodes(b *harness.Build, o Options) (Table, error) {
 
 // byText sorts rows by the text of a column.
 func byText(rows [][]Cell, column int) {
-	slices.SortStableFunc(rows, func(x, y []Cell) int { return cmp.Compare(x[column].Text, y[column].Text) })
+	sorting.By(rows, func(x, y []Cell) int { return cmp.Compare(x[column].Text, y[column].Text) })
 }

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 	"loomwright/calc/tag"
 	"loomwright/calc/unit"
 	"loomwright/calc/wire"
@@ -192,7 +193,7 @@ func labelsOf(b *harness.Build, t TagOptions) (labels []tag.Label, notes []strin
 			labels = append(labels, l)
 		}
 	}
-	slices.SortStableFunc(labels, func(x, y tag.Label) int {
+	sorting.By(labels, func(x, y tag.Label) int {
 		side := func(l tag.Label) int {
 			if l.Wire {
 				return 0

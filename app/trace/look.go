@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 	"loomwright/storage"
 )
 
@@ -60,7 +61,7 @@ func look(ctx context.Context, store storage.Store, program string, builds []sto
 			a.hits = append(a.hits, hit{about, t, copied})
 		}
 	}
-	slices.SortStableFunc(a.hits, func(x, y hit) int {
+	sorting.By(a.hits, func(x, y hit) int {
 		switch {
 		case x.copied == y.copied:
 			return 0

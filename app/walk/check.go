@@ -6,6 +6,7 @@ import (
 
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
+	"loomwright/calc/sorting"
 )
 
 // check is a reading from any place to any other, end to end.
@@ -109,7 +110,7 @@ func farEnds(b *harness.Build, g *route.Graph, from string, most int) []string {
 			all = append(all, end{p.ID, len(path.Runs)})
 		}
 	}
-	slices.SortStableFunc(all, func(a, b end) int { return b.runs - a.runs })
+	sorting.By(all, func(a, b end) int { return b.runs - a.runs })
 	var places []string
 	for _, e := range all[:min(most, len(all))] {
 		places = append(places, e.place)

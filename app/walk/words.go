@@ -2,7 +2,6 @@ package walk
 
 import (
 	"cmp"
-	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -10,6 +9,7 @@ import (
 
 	"loomwright/app/kit"
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 )
 
 // kindWord is a kind of place as a name begins with it.
@@ -110,7 +110,7 @@ func newestFirst(all []harness.Reading) {
 		t, _ := time.Parse(time.RFC3339, r.At)
 		return t
 	}
-	slices.SortStableFunc(all, func(a, b harness.Reading) int {
+	sorting.By(all, func(a, b harness.Reading) int {
 		return cmp.Or(at(b).Compare(at(a)), cmp.Compare(b.ID, a.ID))
 	})
 }

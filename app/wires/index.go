@@ -7,6 +7,7 @@ import (
 
 	"loomwright/app/kit"
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 	"loomwright/calc/tag"
 	"loomwright/calc/unit"
 )
@@ -110,7 +111,7 @@ func makeIndex(b *harness.Build, now stamp, before *index) index {
 		}
 		x.all = append(x.all, e)
 	}
-	slices.SortFunc(x.sizes, compareSizes)
+	sorting.By(x.sizes, compareSizes)
 	return x
 }
 

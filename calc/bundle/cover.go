@@ -4,7 +4,8 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"slices"
+
+	"loomwright/calc/sorting"
 )
 
 // Fit is how much room a cover needs. The zero value stands for DefaultFit.
@@ -56,7 +57,7 @@ func Choose(kind CoverKind, diameter, passes float64, stock []Stock, fit Fit) Ch
 			sizes = append(sizes, s)
 		}
 	}
-	slices.SortStableFunc(sizes, func(a, b Stock) int {
+	sorting.By(sizes, func(a, b Stock) int {
 		return cmp.Or(cmp.Compare(a.Inside, b.Inside), cmp.Compare(a.Name, b.Name))
 	})
 	for _, s := range sizes {

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"loomwright/calc/sorting"
 )
 
 // Part is what lies side by side in a bundle: a wire, or a group of parts that is a bundle of its own, twisted or in a
@@ -100,7 +102,7 @@ func rank(parts []Part, d []float64, at []Point) {
 		for k, j := range same {
 			places[k] = at[j]
 		}
-		slices.SortStableFunc(places, func(p, q Point) int {
+		sorting.By(places, func(p, q Point) int {
 			return cmp.Compare(p.X*p.X+p.Y*p.Y, q.X*q.X+q.Y*q.Y)
 		})
 		slices.SortStableFunc(same, func(a, b int) int {

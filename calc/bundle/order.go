@@ -3,6 +3,8 @@ package bundle
 import (
 	"cmp"
 	"slices"
+
+	"loomwright/calc/sorting"
 )
 
 // Step is one wire, or one twisted or sleeved group, in the order of laying up.
@@ -20,7 +22,7 @@ type Step struct {
 // Source: common practice, from memory; full rounds of equal wires are 1, 6, 12, 18, 24.
 func LayUp(parts []Part) []Step {
 	order := slices.Clone(parts)
-	slices.SortStableFunc(order, func(a, b Part) int {
+	sorting.By(order, func(a, b Part) int {
 		return cmp.Or(cmp.Compare(b.Rank, a.Rank), cmp.Compare(thick(b), thick(a)), cmp.Compare(a.ID, b.ID))
 	})
 	mean := 0.0 // square of the mean wire

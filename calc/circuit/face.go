@@ -1,9 +1,8 @@
 package circuit
 
 import (
-	"slices"
-
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 )
 
 // Cell is a cavity where it is seen.
@@ -47,7 +46,7 @@ func (n *Net) Face(c harness.Connector, from harness.Face) View {
 			rest = append(rest, t)
 		}
 	}
-	slices.SortStableFunc(rest, compareCavities)
+	sorting.By(rest, compareCavities)
 	at := 0
 	for _, t := range rest {
 		for at < v.Rows*v.Columns && taken[[2]int{1 + at/v.Columns, 1 + at%v.Columns}] {
@@ -65,7 +64,7 @@ func (n *Net) Face(c harness.Connector, from harness.Face) View {
 			v.Cells[i].Column = v.Columns + 1 - v.Cells[i].Column
 		}
 	}
-	slices.SortStableFunc(v.Cells, func(x, y Cell) int {
+	sorting.By(v.Cells, func(x, y Cell) int {
 		if x.Row != y.Row {
 			return x.Row - y.Row
 		}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 )
 
 // outOf reports whether a terminal of a part gives what the part lets through.
@@ -38,7 +39,7 @@ func (p *proposer) feed(c harness.Circuit, put *Records) (ends []harness.Termina
 			t.Circuit = c.ID
 			put.Terminals = append(put.Terminals, t)
 			ends = append(ends, t)
-			slices.SortStableFunc(ends, func(x, y harness.Terminal) int { return p.rank(x) - p.rank(y) })
+			sorting.By(ends, func(x, y harness.Terminal) int { return p.rank(x) - p.rank(y) })
 			break
 		}
 	}

@@ -8,6 +8,7 @@ import (
 
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
+	"loomwright/calc/sorting"
 )
 
 // The rules, in the order their findings come.
@@ -59,7 +60,7 @@ func Judge(b *harness.Build, g *route.Graph) []harness.Finding {
 	for i, r := range order {
 		rank[r] = i
 	}
-	slices.SortStableFunc(j.all, func(x, y harness.Finding) int { return rank[x.Rule] - rank[y.Rule] })
+	sorting.By(j.all, func(x, y harness.Finding) int { return rank[x.Rule] - rank[y.Rule] })
 	return j.all
 }
 

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 )
 
 // Pin is a lead in its cavity, as a list shows it.
@@ -32,7 +33,7 @@ func (n *Net) pins(match func(harness.Lead) bool) []Pin {
 			all = append(all, n.pin(leads[i]))
 		}
 	}
-	slices.SortStableFunc(all, func(x, y Pin) int { return compareCavities(x.Terminal, y.Terminal) })
+	sorting.By(all, func(x, y Pin) int { return compareCavities(x.Terminal, y.Terminal) })
 	return all
 }
 

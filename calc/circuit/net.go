@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 )
 
 // Net knows what is joined to what in a build. It is of the state it was made from: make a new one after a change.
@@ -54,7 +55,7 @@ func NewNet(b *harness.Build) *Net {
 		}
 	}
 	for _, ends := range n.ends {
-		slices.SortStableFunc(ends, func(x, y harness.Terminal) int { return n.rank(x) - n.rank(y) })
+		sorting.By(ends, func(x, y harness.Terminal) int { return n.rank(x) - n.rank(y) })
 	}
 	wires := b.Wires.All()
 	for i := range wires {

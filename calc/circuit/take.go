@@ -7,6 +7,7 @@ import (
 	"unicode"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 	"loomwright/calc/table"
 	"loomwright/calc/unit"
 )
@@ -222,6 +223,6 @@ func CavitiesOf(b *harness.Build, c harness.Connector) []harness.Terminal {
 			all = append(all, terminals[i])
 		}
 	}
-	slices.SortStableFunc(all, compareCavities)
+	sorting.By(all, compareCavities)
 	return all
 }

@@ -2,11 +2,11 @@ package cut
 
 import (
 	"cmp"
-	"slices"
 	"strings"
 
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
+	"loomwright/calc/sorting"
 	"loomwright/calc/unit"
 )
 
@@ -138,7 +138,7 @@ func spareLeads(b *harness.Build, w harness.Wire, lead harness.Lead, need Result
 			fit = append(fit, l)
 		}
 	}
-	slices.SortStableFunc(fit, func(x, y harness.Lead) int { return cmp.Compare(*x.Length, *y.Length) })
+	sorting.By(fit, func(x, y harness.Lead) int { return cmp.Compare(*x.Length, *y.Length) })
 	ids := make([]string, len(fit))
 	for i, l := range fit {
 		ids[i] = l.ID

@@ -6,6 +6,7 @@ import (
 
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
+	"loomwright/calc/sorting"
 	"loomwright/calc/tag"
 	"loomwright/calc/unit"
 )
@@ -73,7 +74,7 @@ func CutList(b *harness.Build, g *route.Graph, by By, length func(harness.Wire) 
 			open = append(open, i)
 		}
 	}
-	slices.SortStableFunc(known, func(x, y Item) int { return cmp.Compare(y.Result.Sum, x.Result.Sum) })
+	sorting.By(known, func(x, y Item) int { return cmp.Compare(y.Result.Sum, x.Result.Sum) })
 	return batch(b, known, by), open
 }
 
@@ -179,7 +180,7 @@ func batch(b *harness.Build, items []Item, by By) []Batch {
 		}
 		return len(order) + 1 // what ends nowhere comes last
 	}
-	slices.SortStableFunc(groups, func(x, y Batch) int {
+	sorting.By(groups, func(x, y Batch) int {
 		return cmp.Or(
 			cmp.Compare(at(cmp.Or(x.Branch, x.Place)), at(cmp.Or(y.Branch, y.Place))),
 			cmp.Compare(at(x.Place), at(y.Place)),

@@ -8,6 +8,7 @@ import (
 
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
+	"loomwright/calc/sorting"
 	"loomwright/calc/unit"
 )
 
@@ -157,7 +158,7 @@ func Benefits(b *harness.Build, g *route.Graph, only ...string) []Saving {
 	for i, run := range order {
 		out[i] = saved[run].saving()
 	}
-	slices.SortStableFunc(out, func(a, b Saving) int { return cmp.Compare(b.Total, a.Total) })
+	sorting.By(out, func(a, b Saving) int { return cmp.Compare(b.Total, a.Total) })
 	return out
 }
 
@@ -172,7 +173,7 @@ type lessWire struct {
 }
 
 func (x *benefit) saving() Saving {
-	slices.SortStableFunc(x.wires, func(a, b lessWire) int { return cmp.Compare(b.less, a.less) })
+	sorting.By(x.wires, func(a, b lessWire) int { return cmp.Compare(b.less, a.less) })
 	s := Saving{Run: x.run, Most: x.wires[0].less}
 	for _, w := range x.wires {
 		s.Wires = append(s.Wires, w.wire)

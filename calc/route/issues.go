@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 	"loomwright/calc/survey"
 	"loomwright/calc/unit"
 )
@@ -78,7 +79,7 @@ func (g *Graph) Issues() []Issue {
 	for _, l := range g.loops() {
 		add(l)
 	}
-	slices.SortStableFunc(all, func(a, b Issue) int { return slices.Index(kinds, a.Kind) - slices.Index(kinds, b.Kind) })
+	sorting.By(all, func(a, b Issue) int { return slices.Index(kinds, a.Kind) - slices.Index(kinds, b.Kind) })
 	return all
 }
 
@@ -100,7 +101,7 @@ func (g *Graph) misfits(add func(Issue)) {
 		}
 	}
 	checks := g.lengths.Checks()
-	slices.SortStableFunc(checks, func(a, b survey.Check) int {
+	sorting.By(checks, func(a, b survey.Check) int {
 		return cmp.Or(cmp.Compare(b.Misfit(), a.Misfit()), cmp.Compare(len(b.Runs), len(a.Runs)))
 	})
 	for _, c := range checks {

@@ -1,9 +1,8 @@
 package sketch
 
 import (
-	"slices"
-
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 )
 
 // Options is what a drawing should fit.
@@ -242,7 +241,7 @@ func (l *layout) drawing(b *harness.Build) Drawing {
 	for i, r := range b.Runs.All() {
 		rank[r.ID] = i
 	}
-	slices.SortFunc(l.edges, func(a, b Edge) int { return rank[a.Run] - rank[b.Run] })
+	sorting.By(l.edges, func(a, b Edge) int { return rank[a.Run] - rank[b.Run] })
 	d.Edges = l.edges
 	for i := range d.Nodes {
 		n := &d.Nodes[i]

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"loomwright/calc/sorting"
 	"loomwright/calc/unit"
 )
 
@@ -162,7 +163,7 @@ func (p *problem) write(plan *Plan, bins []bin, s Supply) {
 		}
 		add(-1, (sum - s.Kerf).RoundUp(s.Step), metre)
 	}
-	slices.SortStableFunc(plan.Stocks, func(a, b Stock) int {
+	sorting.By(plan.Stocks, func(a, b Stock) int {
 		switch {
 		case (a.OnHand < 0) != (b.OnHand < 0):
 			return b.OnHand - a.OnHand

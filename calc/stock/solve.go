@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"loomwright/calc/sorting"
 	"loomwright/calc/unit"
 )
 
@@ -124,7 +125,7 @@ func (p *problem) dive(l *linear, f *filler, nearly float64, done func([]bin) bo
 				parts = append(parts, part{c, l.x[r]})
 			}
 		}
-		slices.SortStableFunc(parts, func(a, b part) int {
+		sorting.By(parts, func(a, b part) int {
 			fa, fb := a.times-float64(int(a.times)), b.times-float64(int(b.times))
 			switch {
 			case fa > fb:

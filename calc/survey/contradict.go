@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"loomwright/calc/sorting"
 	"loomwright/calc/unit"
 )
 
@@ -148,7 +149,7 @@ func (l *Lengths) terms(act []share) (terms []Term) {
 			terms = append(terms, Term{o.reading, w, o.value + o.corner})
 		}
 	}
-	slices.SortStableFunc(terms, func(a, b Term) int {
+	sorting.By(terms, func(a, b Term) int {
 		if added := a.Weight > 0; added != (b.Weight > 0) {
 			if added {
 				return -1

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 	"loomwright/calc/unit"
 )
 
@@ -171,7 +172,7 @@ func (k *book) shares(runs []string) []share {
 			all = append(all, share{c, 1})
 		}
 	}
-	slices.SortFunc(all, func(a, b share) int { return a.col - b.col })
+	sorting.By(all, func(a, b share) int { return a.col - b.col })
 	out := all[:0]
 	for _, s := range all {
 		if n := len(out); n > 0 && out[n-1].col == s.col {

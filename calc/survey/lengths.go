@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 	"loomwright/calc/unit"
 )
 
@@ -295,7 +296,7 @@ func (n *network) over(obs []*observation) *network {
 
 // byNumber sorts readings the worst first, in a way that rounding does not change.
 func byNumber[T any](all []T, of func(T) float64) {
-	slices.SortStableFunc(all, func(a, b T) int {
+	sorting.By(all, func(a, b T) int {
 		x, y := of(a), of(b)
 		if d := x - y; d < 1e-7*(x+y) && -d < 1e-7*(x+y) {
 			return 0

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"loomwright/calc/sorting"
 	"loomwright/calc/unit"
 )
 
@@ -139,7 +140,7 @@ func (l *Lengths) longer(runs []string) []Check {
 	if len(intervals) == 0 {
 		return nil
 	}
-	slices.SortStableFunc(intervals, func(a, b interval) int { return cmp.Or(a.to-b.to, a.from-b.from) })
+	sorting.By(intervals, func(a, b interval) int { return cmp.Or(a.to-b.to, a.from-b.from) })
 	best := make([]unit.Length, len(runs)+1) // of runs[:i]
 	take := make([]int, len(runs)+1)         // the interval that ends at i, +1
 	next := 0

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 )
 
 // inOrder returns the living readings from the first to the last: by the time they say, then by id. The phone's time
@@ -24,7 +25,7 @@ func inOrder(b *harness.Build) []harness.Reading {
 		}
 		all = append(all, stamped{at, r})
 	}
-	slices.SortFunc(all, func(a, b stamped) int {
+	sorting.By(all, func(a, b stamped) int {
 		return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.r.ID, b.r.ID))
 	})
 	out := make([]harness.Reading, len(all))

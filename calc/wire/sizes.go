@@ -1,8 +1,7 @@
 package wire
 
 import (
-	"slices"
-
+	"loomwright/calc/sorting"
 	"loomwright/calc/unit"
 )
 
@@ -96,6 +95,6 @@ func Sizes(table Table) []unit.Size {
 	case Class5:
 		areas(class5)
 	}
-	slices.SortFunc(sizes, unit.Size.Compare)
+	sorting.By(sizes, unit.Size.Compare)
 	return sizes
 }
