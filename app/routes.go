@@ -9,6 +9,7 @@ import (
 	"loomwright/app/bench"
 	"loomwright/app/builds"
 	"loomwright/app/circuits"
+	"loomwright/app/figure"
 	"loomwright/app/kit"
 	"loomwright/app/pins"
 	"loomwright/app/plan"
@@ -16,6 +17,7 @@ import (
 	"loomwright/app/trace"
 	"loomwright/app/walk"
 	"loomwright/app/wires"
+	"loomwright/calc/unit"
 )
 
 // Pages lists every page, those with a step in the order of the job.
@@ -34,5 +36,7 @@ func Pages(s *session.Session) []kit.Page {
 // the fragment.
 func Register(s *session.Session) {
 	pages := Pages(s)
-	ui.RouteFunc("/", func() ui.Composer { return &kit.Shell{S: s, Pages: pages} })
+	ui.RouteFunc("/", func() ui.Composer {
+		return &kit.Shell{S: s, Pages: pages, Figure: func(key string) unit.Figure { return figure.Of(s, key) }}
+	})
 }

@@ -37,6 +37,7 @@ var floors = []struct {
 	{packages: []string{"app/sheet/paper"}},
 	{packages: []string{"app/session"}},
 	{packages: []string{"app/session/sessiontest", "app/kit"}},
+	{packages: []string{"app/figure"}},
 	{packages: []string{"app/*/*"}}, // parts of a page
 	{packages: []string{"app/*"}},   // the pages
 	{packages: []string{"app"}},

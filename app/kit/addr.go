@@ -14,6 +14,7 @@ type Addr struct {
 	Page   string // name of the page; empty is the list of builds
 	Record string // id of a record the page is about
 	Mode   string // a part of the page
+	Card   string // the key of a number that is explained over the page
 	Tag    string // a scanned code; then nothing else is set
 }
 
@@ -44,7 +45,7 @@ func ParseAddr(fragment string) Addr {
 		}
 		return ""
 	}
-	a := Addr{Build: get("b"), Page: get("p"), Record: get("r"), Mode: get("m"), Tag: get("t")}
+	a := Addr{Build: get("b"), Page: get("p"), Record: get("r"), Mode: get("m"), Card: get("c"), Tag: get("t")}
 	if a.Tag != "" {
 		return Addr{Tag: a.Tag}
 	}
@@ -57,7 +58,7 @@ func (a Addr) String() string {
 		return a.Tag
 	}
 	var b strings.Builder
-	for _, p := range []struct{ key, value string }{{"b", a.Build}, {"p", a.Page}, {"r", a.Record}, {"m", a.Mode}} {
+	for _, p := range []struct{ key, value string }{{"b", a.Build}, {"p", a.Page}, {"r", a.Record}, {"m", a.Mode}, {"c", a.Card}} {
 		if p.value == "" {
 			continue
 		}
@@ -77,6 +78,9 @@ func (a Addr) With(record string) Addr { a.Record = record; return a }
 
 // In returns the address of a part of the same page.
 func (a Addr) In(mode string) Addr { a.Mode = mode; return a }
+
+// Explaining returns the address of the same page with a number explained over it.
+func (a Addr) Explaining(card string) Addr { a.Card = card; return a }
 
 // Go shows the page at an address.
 func Go(ctx app.Context, to Addr) {

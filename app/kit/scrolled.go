@@ -9,7 +9,7 @@ type scrolled map[Addr]int
 // move notes how far a page is scrolled, and lets the next one begin at its top; a list begins where it was left. Call it
 // before the next page is drawn.
 func (s scrolled) move(ctx app.Context, from, to Addr) {
-	if from == to {
+	if from.Card, to.Card = "", ""; from == to {
 		return
 	}
 	if el, ok := scroller(); ok && from.Record == "" {

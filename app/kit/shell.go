@@ -8,6 +8,7 @@ import (
 
 	"loomwright/app/session"
 	"loomwright/calc/harness"
+	"loomwright/calc/unit"
 	"loomwright/storage"
 )
 
@@ -17,19 +18,23 @@ type Page struct {
 	Step  string // its word at the bottom of every page of a build; empty is none
 	Free  bool   // needs no open build
 	Alone bool   // leaves the steps of the job out: the page needs the room
-	Count func(b *harness.Build) string
-	New   func(at Addr, rev int) app.UI
+
+	Figure func(key string) unit.Figure // explains the numbers that only this page shows; may be nil
+	Count  func(b *harness.Build) string
+	New    func(at Addr, rev int) app.UI
 }
 
 // Shell is the root of the app: it opens the build that the address names, draws the page, and under it the steps
 // of the job.
 type Shell struct {
 	app.Compo
-	S     *session.Session
-	Pages []Page
+	S      *session.Session
+	Pages  []Page
+	Figure func(key string) unit.Figure // explains a number by its key; the zero value is one it does not know
 
 	at      Addr
 	moved   bool   // at is known
+	under   bool   // the page under a card was there before it
 	opening string // the build that is being opened
 	failed  error  // why it could not be
 	ready   bool
@@ -37,6 +42,7 @@ type Shell struct {
 	stop    []func()
 
 	scrolled scrolled
+	opener   app.Value // what was tapped for a card
 }
 
 // OnMount starts the session and listens to what happens outside the page.
@@ -103,6 +109,7 @@ func (s *Shell) OnNav(ctx app.Context) {
 		s.scrolled = scrolled{}
 	}
 	s.scrolled.move(ctx, s.at, to)
+	s.turn(ctx, to)
 	s.at, s.moved = to, true
 	s.open(ctx)
 }
@@ -154,12 +161,15 @@ func Where(s *session.Session, build string) Addr {
 func (s *Shell) Render() app.UI {
 	p, name := s.page()
 	var page app.UI
+	at := s.at
+	at.Card = "" // the page under a card is left alone
+	var card app.UI
 	steps := false
 	switch {
 	case !s.moved: // drawn again at once
 		page = app.Main().Class("page")
 	case p.Free && !s.ready && s.at.Build == "":
-		page = p.New(s.at, s.S.Rev())
+		page = p.New(at, s.S.Rev())
 	case !s.ready || s.opening != "":
 		page = message("Opening…", "")
 	case !p.Free && s.failed != nil:
@@ -167,7 +177,8 @@ func (s *Shell) Render() app.UI {
 	case !p.Free && s.S.ID() != s.at.Build:
 		page = message("Opening…", "")
 	default:
-		page, steps = p.New(s.at, s.S.Rev()), !p.Free && !p.Alone
+		page, steps = p.New(at, s.S.Rev()), !p.Free && !p.Alone
+		card = s.card()
 	}
 	class := "shell " + Skin(s.S)
 	if !steps {
@@ -179,6 +190,9 @@ func (s *Shell) Render() app.UI {
 	body := []app.UI{&Notices{S: s.S, Rev: s.S.Rev(), Newer: s.S.Device.Shell.UpdateWaiting()}, page}
 	if steps {
 		body = append(body, s.steps(name))
+	}
+	if card != nil {
+		body = append(body, card)
 	}
 	return app.Div().Class(class).Body(body...)
 }

@@ -15,6 +15,7 @@ type Term struct {
 	Text    string  // a value that is no number: "0.5 mm2", "PVC"
 	Source  string  // document and edition, "common practice", or who said it
 	Of, ID  string  // the kind and id of the record it comes from, where whoever asked set them
+	Card    string  // the key of the figure that explains it, where it is one of its own
 }
 
 // String is the value with its unit as it is shown: "12.5 A", "0.5 mm2".
