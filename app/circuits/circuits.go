@@ -40,6 +40,7 @@ const (
 	partTap     = "tap"     // a wire of the car
 	partEnds    = "ends"    // of a circuit: one more
 	partChoose  = "choose"  // one thing of a circuit
+	partCopper  = "copper"  // how much wire the joint of a circuit takes
 	partTry     = "try"     // another position of a controller or panel
 )
 
@@ -49,13 +50,14 @@ type page struct {
 	At  kit.Addr
 	Rev int
 
-	build string // what the next ones belong to
-	rev   int    // of the build, when the next ones were made
-	net   *circuit.Net
-	asked asked
-	trial trial
-	finds []harness.Finding
-	found bool // finds are of this state
+	build    string // what the next ones belong to
+	rev      int    // of the build, when the next ones were made
+	net      *circuit.Net
+	asked    asked
+	compared compared
+	trial    trial
+	finds    []harness.Finding
+	found    bool // finds are of this state
 
 	at     kit.Addr // what the next ones belong to
 	query  string
@@ -72,7 +74,7 @@ const rowsDrawn = 120
 func (p *page) follow() {
 	if p.build != p.S.ID() || p.rev != p.S.Log().Len() || p.net == nil {
 		p.build, p.rev = p.S.ID(), p.S.Log().Len()
-		p.net, p.asked, p.finds, p.found = circuit.NewNet(p.S.B()), asked{}, nil, false
+		p.net, p.asked, p.compared, p.finds, p.found = circuit.NewNet(p.S.B()), asked{}, compared{}, nil, false
 	}
 	if p.at != p.At {
 		p.at, p.query, p.refuse, p.shown, p.spot, p.rule, p.why = p.At, "", "", rowsDrawn, [2]int{}, "", ""
@@ -152,6 +154,8 @@ func (p *page) Render() app.UI {
 		s = p.moreEnds()
 	case p.At.Page == circuitsPage && p.At.Record != "" && name == partChoose:
 		s = p.choose(id)
+	case p.At.Page == circuitsPage && p.At.Record != "" && name == partCopper:
+		s = p.copperCard()
 	case p.At.Page == circuitsPage && p.At.Record != "":
 		s = p.card()
 	case p.At.Page == circuitsPage:

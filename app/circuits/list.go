@@ -139,6 +139,9 @@ func (p *page) card() screen {
 		}, id, string(k)))
 	}
 	s.body = append(s.body, kit.Section("Class", "now "+cmp.Or(string(p.net.ClassOf(c)), "not known")), kit.Chips(classes...))
+	if row := p.copperRow(id); row != nil {
+		s.body = append(s.body, kit.Section("Its joint", ""), p.rows(append(p.jointRows(c), row)))
+	}
 	var wires []app.UI
 	for _, w := range b.Wires.All() {
 		if w.Circuit == id {

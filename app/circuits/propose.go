@@ -51,6 +51,11 @@ func (p *page) propose() screen {
 		var rows []app.UI
 		for _, q := range x.all {
 			rows = append(rows, kit.Row("", q.What, q.Why, "take", "", p.onTake(i, q.ID), q.ID))
+			if q.Copper {
+				if row := p.copperRow(q.Of.ID); row != nil {
+					rows = append(rows, row)
+				}
+			}
 		}
 		s.body = append(s.body, kit.Section(x.title, fmt.Sprint(len(x.all))), p.rows(rows))
 	}

@@ -19,7 +19,7 @@ import (
 //
 // Cost: linear in the records, and a search of the route for each end of a joint and each place it could be made at.
 func Wires(b *harness.Build, g *route.Graph) []Proposal {
-	p := &proposer{Net: NewNet(b), g: g, named: -1, linked: map[string]bool{}}
+	p := &proposer{Net: NewNet(b), g: g, named: -1, linked: map[string]bool{}, taken: splices(b)}
 	circuits := b.Circuits.All()
 	for i := range circuits {
 		p.circuit(circuits[i])
@@ -36,6 +36,7 @@ type proposer struct {
 	all    []Proposal
 	named  int             // the number of the last wire that got a name here; -1 for none yet
 	linked map[string]bool // the links between parts that are proposed already
+	taken  map[string]int  // by place: the splices there, made and proposed
 }
 
 // free returns the wire with this id as it is, and whether a proposal may make or change it: it is not there at all, or it
@@ -74,9 +75,18 @@ func (p *proposer) circuit(c harness.Circuit) {
 	put := Records{}
 	ends := p.feed(c, &put)
 	hub, joint := p.hub(c, ends)
+	planned, trees := Records{}, false
+	if hub.ID == "" && joint.ID == "" && !p.together(ends, hub) {
+		planned, trees = p.tree(c, ends)
+	}
 	q := Proposal{Kind: OneWire, What: c.Name + ": its feed", Why: "the parts that feed it, one after the other"}
 	switch {
 	case p.together(ends, hub):
+	case trees:
+		put.Joints, put.Wires = append(put.Joints, planned.Joints...), append(put.Wires, planned.Wires...)
+		q.Kind, q.What, q.Why = SharedWires, c.Name+": "+count(len(planned.Wires), "wire")+" joined", fmt.Sprintf("the circuit has %d ends", len(ends))
+		q.What += p.spliced(planned.Joints)
+		q.Copper = true
 	case joint.ID == "" && hub.ID == "" && len(ends) == 2 && !(p.hasLead(ends[0]) && p.hasLead(ends[1])):
 		if w, ok := p.wire(c, ends[0], harness.End{Place: ends[1].Place, Terminal: ends[1].ID}, ends[1].Place); ok && p.open(ends[0]) && p.open(ends[1]) {
 			p.name(&w)
@@ -108,15 +118,25 @@ func (p *proposer) circuit(c harness.Circuit) {
 		}
 		put.Wires = append(put.Wires, wires...)
 		q.Kind, q.What, q.Why = SharedWires, c.Name+": "+count(len(wires), "wire")+" joined", fmt.Sprintf("the circuit has %d ends", len(ends))
-		if at, ok := p.b.Places.Get(joint.Place); ok && at.Name != "" {
-			q.What += " at " + at.Name
-		}
+		q.What += p.spliced([]harness.Joint{joint})
 	}
 	if len(put.Wires) == 0 {
 		return
 	}
 	q.ID, q.Of, q.Put = "circuit "+c.ID, harness.Ref{Kind: harness.KindCircuit, ID: c.ID}, put
 	p.all = append(p.all, q)
+}
+
+// spliced says where joints are made.
+func (p *proposer) spliced(joints []harness.Joint) (text string) {
+	word := " at "
+	for _, j := range joints {
+		if at, ok := p.b.Places.Get(j.Place); ok && at.Name != "" {
+			text += word + at.Name
+			word = ", "
+		}
+	}
+	return text
 }
 
 func count(n int, what string) string {
@@ -175,15 +195,7 @@ func (p *proposer) hub(c harness.Circuit, ends []harness.Terminal) (hub harness.
 // were but two is led to the middle, so that it keeps its name and its tags. An end whose one wire a person changed
 // gets no second.
 func (p *proposer) star(c harness.Circuit, ends []harness.Terminal, middle string, to harness.End, at string) (wires []harness.Wire) {
-	loose := map[string]harness.Wire{} // by the terminal they begin at
-	for _, t := range ends {
-		for _, w := range p.wires[t.ID] {
-			far := func(e harness.Terminal) bool { return e.ID == w.To.Terminal }
-			if w.From.Terminal == t.ID && w.Circuit == c.ID && t.ID != middle && w.To.Terminal != middle && untouched(w) && slices.ContainsFunc(ends, far) {
-				loose[t.ID] = w
-			}
-		}
-	}
+	loose := p.loose(c, ends, middle)
 	n := p.Net
 	if len(loose) > 0 {
 		n = p.without(loose)
@@ -202,7 +214,8 @@ func (p *proposer) star(c harness.Circuit, ends []harness.Terminal, middle strin
 		case len(n.wires[t.ID]) > 0 && !p.takesSeveral(t):
 			continue
 		default:
-			w, ok = p.wire(c, t, to, at)
+			near, where := p.nearestJoint(c, t, to, at)
+			w, ok = p.wire(c, t, near, where)
 		}
 		if ok {
 			done[root] = true
@@ -211,6 +224,41 @@ func (p *proposer) star(c harness.Circuit, ends []harness.Terminal, middle strin
 		}
 	}
 	return wires
+}
+
+// nearestJoint returns the joint of a circuit that is nearest to one of its ends, where it is joined in several; else what
+// it is joined at.
+func (p *proposer) nearestJoint(c harness.Circuit, t harness.Terminal, to harness.End, at string) (harness.End, string) {
+	if to.Joint == "" || p.g == nil {
+		return to, at
+	}
+	best := unit.Longest
+	joints := p.b.Joints.All()
+	for i := range joints {
+		j := &joints[i]
+		if j.Circuit != c.ID || p.root(j.ID) != p.root(to.Joint) {
+			continue
+		}
+		if path, err := p.g.Path(t.Place, j.Place, p.way(c, t.Place, j.Place), nil); err == nil && len(path.Missing) == 0 && path.Length < best {
+			best, to, at = path.Length, harness.End{Joint: j.ID}, j.Place
+		}
+	}
+	return to, at
+}
+
+// loose returns the wires that were proposed from end to end when a circuit had but two, by the terminal they begin at; not
+// those at its middle.
+func (p *proposer) loose(c harness.Circuit, ends []harness.Terminal, middle string) map[string]harness.Wire {
+	loose := map[string]harness.Wire{}
+	for _, t := range ends {
+		for _, w := range p.wires[t.ID] {
+			far := func(e harness.Terminal) bool { return e.ID == w.To.Terminal }
+			if w.From.Terminal == t.ID && w.Circuit == c.ID && t.ID != middle && w.To.Terminal != middle && untouched(w) && slices.ContainsFunc(ends, far) {
+				loose[t.ID] = w
+			}
+		}
+	}
+	return loose
 }
 
 // without returns what is joined when some wires are not there.

@@ -79,4 +79,6 @@ type Proposal struct {
 	What string      // "injector feed: 4 wires joined at Injector split"
 	Why  string
 	Put  Records
+
+	Copper bool // Of is a circuit with a joint that is worth comparing: see CopperOf
 }

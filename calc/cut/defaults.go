@@ -25,6 +25,7 @@ const (
 	Rework      TermKind = "rework"
 	ServiceLoop TermKind = "service loop"
 	SpliceEnd   TermKind = "splice end"
+	SpliceOff   TermKind = "splice set off"
 	Margin      TermKind = "margin"
 	Tail        TermKind = "tail"
 	Flat        TermKind = "flat"

@@ -310,6 +310,11 @@ func (c *counter) end(w harness.Wire, end harness.End, name harness.TagEnd) []Te
 	switch {
 	case end.Joint != "" || place.Kind == harness.Splice:
 		add(SpliceEnd, "Into the splice", "overlap and strip")
+		if j, ok := c.b.Joints.Get(end.Joint); ok && j.Offset > 0 && j.Offset <= unit.Longest {
+			terms = append(terms, Term{Kind: SpliceOff, Group: OfEnd, Value: j.Offset, Name: "Splice set off",
+				Reason: "so that splices do not lie side by side at " + c.name(id), Source: "workmanship standards: splices are staggered; how far is common practice",
+				Of: harness.KindJoint, ID: j.ID, End: name})
+		}
 	case lead && name == harness.FromEnd: // terminated as supplied
 	default:
 		add(StripCrimp, "Strip and crimp", "bare end")

@@ -334,6 +334,8 @@ type Joint struct {
 	Circuit string `json:"circuit,omitzero"` // the circuit it is a part of
 	Source  string `json:"source,omitzero"`  // what it was proposed from; empty where a person made it
 	Edited  bool   `json:"edited,omitzero"`  // a person changed it since it was proposed
+
+	Offset unit.Length `json:"offset,omitzero"` // how far from its place it is made, so that splices of several joints do not lie side by side
 }
 
 // Tag is a code on a wire's end or a bundle. It is made with its subject and never changed; a retired tag still

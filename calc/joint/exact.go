@@ -27,7 +27,7 @@ func (c cost) plus(d cost) cost { return cost{c.length + d.length, c.pieces + d.
 // smaller trees that meet there, or a tree that ends elsewhere and a wire from there. Cost: 3^ends × places + 2^ends × places².
 //
 // Source: Dreyfus and Wagner, The Steiner problem in graphs, Networks 1 (1971), on the ways between allowed places.
-func exact(r *Route, ends, allowed []int) []int {
+func exact(r *Route, ends, allowed []int, each unit.Length) []int {
 	n, root := len(allowed), ends[len(ends)-1]
 	ends = ends[:len(ends)-1]
 	sets := 1 << len(ends)
@@ -41,7 +41,7 @@ func exact(r *Route, ends, allowed []int) []int {
 		if set&(set-1) == 0 {
 			w := r.to(ends[bits.TrailingZeros(uint(set))])
 			for i, place := range allowed {
-				best[set][i], how[set][i] = cost{w.length[place], 1}, from{0, -1}
+				best[set][i], how[set][i] = cost{w.length[place] + each, 1}, from{0, -1}
 			}
 			continue
 		}
@@ -58,7 +58,7 @@ func exact(r *Route, ends, allowed []int) []int {
 		for i := range allowed {
 			w := r.to(allowed[i])
 			for j, place := range allowed {
-				if c := met[i].plus(cost{w.length[place], 1}); i != j && c.less(best[set][j]) {
+				if c := met[i].plus(cost{w.length[place] + each, 1}); i != j && c.less(best[set][j]) {
 					best[set][j], how[set][j] = c, from{0, i}
 				}
 			}
@@ -67,7 +67,7 @@ func exact(r *Route, ends, allowed []int) []int {
 	at, last := -1, cost{far, 0}
 	w := r.to(root)
 	for i, place := range allowed {
-		if c := best[sets-1][i].plus(cost{w.length[place], 1}); c.less(last) {
+		if c := best[sets-1][i].plus(cost{w.length[place] + each, 1}); c.less(last) {
 			at, last = i, c
 		}
 	}

@@ -111,7 +111,7 @@ func brute(r *Route, net Net) unit.Length {
 	var try func(from int, chosen []int)
 	try = func(from int, chosen []int) {
 		if len(chosen) > 0 {
-			var sum unit.Length
+			sum := unit.Length(len(net.Ends)+len(chosen)-1) * net.Each
 			in := []int{chosen[0]}
 			for len(in) < len(chosen) {
 				next, least := -1, 2*far
@@ -236,7 +236,7 @@ func check(r *Route, net Net, tree Tree) error {
 		}
 	}
 	switch {
-	case sum != tree.Length:
+	case sum+unit.Length(len(tree.Pieces))*net.Each != tree.Length:
 		return fmt.Errorf("length %v, pieces %v", tree.Length, sum)
 	case tree.Lower > tree.Length:
 		return fmt.Errorf("lower bound %v above %v", tree.Lower, tree.Length)
@@ -254,6 +254,9 @@ func TestExactEqualsBruteForce(t *testing.T) {
 		ends := 3 + rng.IntN(4)
 		r, net := random(rng, 5+rng.IntN(12), ends, 0.2+0.6*rng.Float64())
 		net.Splice[rng.IntN(r.places)] = true
+		if trial%2 == 1 {
+			net.Each = unit.Length(rng.IntN(200)) * mm
+		}
 		tree, err := r.Tree(net)
 		if err != nil {
 			t.Fatalf("trial %d: %v", trial, err)
@@ -264,7 +267,7 @@ func TestExactEqualsBruteForce(t *testing.T) {
 		if want := brute(r, net); tree.Length != want || !tree.Exact {
 			t.Fatalf("trial %d, %d ends: %v, want %v", trial, ends, tree.Length, want)
 		}
-		s := newSearch(r, net.Ends, allowedOf(net))
+		s := newSearch(r, net.Ends, allowedOf(net), 0)
 		if low := s.lower(far); low > tree.Length {
 			t.Fatalf("trial %d: lower bound %v above the shortest, %v", trial, low, tree.Length)
 		}
@@ -295,7 +298,7 @@ func TestHeuristicAgainstExact(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s := newSearch(r, net.Ends, allowedOf(net))
+		s := newSearch(r, net.Ends, allowedOf(net), 0)
 		first := s.cost(s.start()).length
 		got := s.cost(s.improve(s.start())).length
 		if got < tree.Length || first < got || float64(first) > 2*(1-1.0/8)*float64(tree.Length) {
@@ -372,9 +375,9 @@ func TestPublished(t *testing.T) {
 			t.Errorf("%s: %v, at least %v; published %v", row["instance"], tree.Length, tree.Lower, want)
 		}
 		if len(net.Ends) <= 9 { // one more than is asked of it
-			s := newSearch(r, net.Ends, allowedOf(net))
+			s := newSearch(r, net.Ends, allowedOf(net), 0)
 			var chosen []int
-			for _, p := range exact(r, net.Ends, s.allowed) {
+			for _, p := range exact(r, net.Ends, s.allowed, 0) {
 				chosen = append(chosen, s.index[p])
 			}
 			if got := s.cost(chosen).length; got != want {

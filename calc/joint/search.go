@@ -12,6 +12,7 @@ type search struct {
 	r       *Route
 	ends    []int
 	allowed []int
+	each    unit.Length     // of Net
 	index   map[int]int     // place to index into allowed
 	between [][]unit.Length // allowed × allowed
 	reach   [][]unit.Length // allowed × ends
@@ -20,8 +21,8 @@ type search struct {
 	link []int         // scratch: to which chosen place
 }
 
-func newSearch(r *Route, ends, allowed []int) *search {
-	s := &search{r: r, ends: ends, allowed: allowed, index: map[int]int{}, between: make([][]unit.Length, len(allowed)),
+func newSearch(r *Route, ends, allowed []int, each unit.Length) *search {
+	s := &search{r: r, ends: ends, allowed: allowed, each: each, index: map[int]int{}, between: make([][]unit.Length, len(allowed)),
 		reach: make([][]unit.Length, len(allowed)), near: make([]unit.Length, len(allowed)+1), link: make([]int, len(allowed)+1)}
 	for i, p := range allowed {
 		s.index[p] = i
@@ -50,6 +51,7 @@ func (s *search) endsAllowed() bool {
 // cost is that of the least tree with splices at the chosen places, each used or not.
 func (s *search) cost(chosen []int) cost {
 	c := cost{0, len(s.ends) + len(chosen) - 1}
+	c.length = unit.Length(c.pieces) * s.each
 	s.span(chosen, func(_, _ int, l unit.Length) { c.length += l })
 	for e := range s.ends {
 		best := far

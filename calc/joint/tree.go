@@ -11,13 +11,15 @@ type Net struct {
 	Ends   []int  // the place of each end; several may be at one place
 	Splice []bool // by place: a splice may be made there; behind a connector or at a split, never in a pass-through or a bend
 	Taken  []int  // by place: splices of other joints there already; nil is none
+
+	Each unit.Length // what a piece takes beside its way, for its two ends: more splices must save more than that
 }
 
 // Tree is a joint, planned.
 type Tree struct {
-	Splices []Splice // none if there are two ends
-	Pieces  []Piece  // those of the ends first, in the order of ends, then those between splices
-	Length  unit.Length
+	Splices []Splice    // none if there are two ends
+	Pieces  []Piece     // those of the ends first, in the order of ends, then those between splices
+	Length  unit.Length // of all pieces, each with what it takes beside its way, as Lower, Star and OneSplice
 
 	Lower  unit.Length // no tree has less copper
 	Exact  bool        // this one has the least: Lower is Length
@@ -75,11 +77,11 @@ func (r *Route) Tree(net Net) (Tree, error) {
 		if l == far {
 			return Tree{}, fmt.Errorf("joint: end %d at place %d: %w", i+1, p, ErrApart)
 		}
-		t.Star += l
+		t.Star += l + net.Each
 	}
 	if len(net.Ends) == 2 {
 		runs, places := r.way(net.Ends[0], net.Ends[1])
-		t.Pieces = []Piece{{Point{0, -1}, Point{1, -1}, places, runs, t.Star}}
+		t.Pieces = []Piece{{Point{0, -1}, Point{1, -1}, places, runs, t.Star - net.Each}}
 		t.Length, t.Lower, t.Exact, t.Factor = t.Star, t.Star, true, 1
 		return t, nil
 	}
@@ -92,7 +94,7 @@ func (r *Route) Tree(net Net) (Tree, error) {
 	if len(allowed) == 0 {
 		return Tree{}, fmt.Errorf("joint: %d ends: %w", len(net.Ends), ErrNoSplice)
 	}
-	s := newSearch(r, net.Ends, allowed)
+	s := newSearch(r, net.Ends, allowed, net.Each)
 	one := 0
 	for i := range allowed {
 		if c := s.cost([]int{i}).length; i == 0 || c < t.OneSplice {
@@ -101,7 +103,7 @@ func (r *Route) Tree(net Net) (Tree, error) {
 	}
 	var chosen []int
 	if len(net.Ends) <= MostExact {
-		for _, p := range exact(r, net.Ends, allowed) {
+		for _, p := range exact(r, net.Ends, allowed, net.Each) {
 			chosen = append(chosen, s.index[p])
 		}
 		chosen = s.prune(chosen)
@@ -112,14 +114,16 @@ func (r *Route) Tree(net Net) (Tree, error) {
 		}
 	}
 	r.build(&t, s, chosen, net.Taken)
+	t.Length += unit.Length(len(t.Pieces)) * net.Each
 	if len(net.Ends) <= MostExact {
 		t.Exact, t.Factor, t.Lower = true, 1, t.Length
 		return t, nil
 	}
-	if s.endsAllowed() {
+	if s.endsAllowed() && net.Each == 0 {
 		t.Factor = 2 * (1 - 1/float64(len(net.Ends)))
 	}
-	t.Lower = s.lower(t.Length)
+	ways := t.Length - unit.Length(len(net.Ends))*net.Each // no tree has fewer pieces than ends
+	t.Lower = s.lower(ways) + t.Length - ways
 	t.Exact = t.Lower == t.Length
 	return t, nil
 }
