@@ -61,7 +61,7 @@ func (s *Session) Bundles() []bundle.Packed { return s.settled().Bundles }
 func (s *Session) settled() cut.Settled {
 	c := &s.cache
 	routes := c.of(harness.KindSettings, harness.KindRun, harness.KindReading, harness.KindPlace, harness.KindLoom)
-	wires := c.of(harness.KindWire, harness.KindLead, harness.KindJoint, harness.KindTerminal)
+	wires := c.of(harness.KindWire, harness.KindLead, harness.KindJoint, harness.KindTerminal, harness.KindCaliper)
 	if c.settled.Graph == nil || c.routesRev != routes || c.wiresRev != wires {
 		c.settled = c.settler.Settle(s.B(), c.routesRev != routes)
 		c.routesRev, c.wiresRev = routes, wires

@@ -3,6 +3,7 @@ package bundle
 import (
 	"cmp"
 	"encoding/binary"
+	"errors"
 	"math"
 	"slices"
 )
@@ -13,6 +14,9 @@ type Shelf struct {
 	grade Grade
 	kept  map[string]*shelved
 	turn  int
+
+	slice   int         // work between two calls of between; 0 is all at once
+	between func() bool // false stops; may be nil
 }
 
 type shelved struct {
@@ -24,6 +28,40 @@ type shelved struct {
 
 // NewShelf returns an empty shelf for packings of one grade.
 func NewShelf(grade Grade) *Shelf { return &Shelf{grade: grade, kept: map[string]*shelved{}} }
+
+// ErrStopped is what packing ends with when it was told to.
+var ErrStopped = errors.New("bundle: stopped")
+
+// slice is the work between two chances to stop or to draw.
+//
+// Source: our choice: 3 ms in a browser, and less than a frame on a phone of a quarter of its speed.
+const slice = 300_000
+
+// NewPaced is NewShelf that packs slice after slice and calls between after each; packing ends with ErrStopped when it says
+// false. nil goes on. What is found does not depend on between.
+func NewPaced(grade Grade, between func() bool) *Shelf {
+	s := NewShelf(grade)
+	s.slice, s.between = slice, between
+	return s
+}
+
+// pack packs what is not on the shelf.
+func (s *Shelf) pack(d []float64) (Packing, error) {
+	if s.slice == 0 {
+		return Pack(d, s.grade)
+	}
+	in, err := NewSearch(d)
+	if err != nil {
+		return Packing{}, err
+	}
+	for left := s.grade.Work(d); left > 0 && !in.Exact(); left -= s.slice {
+		in.Step(min(left, s.slice))
+		if s.between != nil && !s.between() {
+			return Packing{}, ErrStopped
+		}
+	}
+	return in.Packing(), nil
+}
 
 // Pack is Pack, from the shelf where the same diameters were packed before.
 func (s *Shelf) Pack(diameters []float64) (Packing, error) {
@@ -42,7 +80,7 @@ func (s *Shelf) Pack(diameters []float64) (Packing, error) {
 	}
 	have, ok := s.kept[key]
 	if !ok {
-		p, err := Pack(d, s.grade)
+		p, err := s.pack(d)
 		if err != nil {
 			return Packing{}, err
 		}

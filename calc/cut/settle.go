@@ -8,9 +8,7 @@ import (
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
 	"loomwright/calc/survey"
-	"loomwright/calc/tag"
 	"loomwright/calc/unit"
-	conductor "loomwright/calc/wire"
 )
 
 // Settled is a build worked out in the order in which its parts need each other.
@@ -83,8 +81,7 @@ func Bundles(b *harness.Build, g *route.Graph, shelf *bundle.Shelf) []bundle.Pac
 			continue
 		}
 		in := bundle.Wire{ID: w.ID, Twist: w.Twist, Leaves: p.Length.MM() / 1000}
-		size, _ := tag.Conductor(b, w)
-		if d, _, ok := conductor.OutsideDiameter(size); ok {
+		if d, _, ok := Outside(b, w); ok {
 			in.Diameter = d.MM()
 		}
 		for _, id := range p.Runs {

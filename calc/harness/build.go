@@ -30,8 +30,10 @@ type Build struct {
 	Ticks   Table[Tick]
 	Samples Table[Sample]
 
-	Results Table[Result]
-	Expects Table[Expect]
+	Results    Table[Result]
+	Expects    Table[Expect]
+	Calipers   Table[Caliper]
+	CoverSizes Table[CoverSize]
 }
 
 // NewBuild returns an empty build with this id.
@@ -100,6 +102,10 @@ func (b *Build) put(kind Kind, id string, read func(into any) error) (known bool
 		err = put(&b.Results, kind, id, read)
 	case KindExpect:
 		err = put(&b.Expects, kind, id, read)
+	case KindCaliper:
+		err = put(&b.Calipers, kind, id, read)
+	case KindCoverSize:
+		err = put(&b.CoverSizes, kind, id, read)
 	default:
 		return false, nil
 	}
@@ -146,7 +152,7 @@ func (b *Build) PutLate(kind Kind, id string, read func()) {
 // for.
 func (b *Build) PutRest(read func()) {
 	tables := []interface{ await(func()) }{&b.Places, &b.Runs, &b.Readings, &b.Looms, &b.Terminals, &b.Leads, &b.Wires, &b.Joints,
-		&b.Tags, &b.Connectors, &b.Parts, &b.Taps, &b.Circuits, &b.Dismissals, &b.Stocks, &b.Ticks, &b.Samples, &b.Results, &b.Expects}
+		&b.Tags, &b.Connectors, &b.Parts, &b.Taps, &b.Circuits, &b.Dismissals, &b.Stocks, &b.Ticks, &b.Samples, &b.Results, &b.Expects, &b.Calipers, &b.CoverSizes}
 	for _, t := range tables {
 		t.await(func() {
 			for _, t := range tables {

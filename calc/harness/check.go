@@ -49,6 +49,10 @@ func CheckFields(kind Kind, object []byte) error {
 		err = check[Result](object)
 	case KindExpect:
 		err = check[Expect](object)
+	case KindCaliper:
+		err = check[Caliper](object)
+	case KindCoverSize:
+		err = check[CoverSize](object)
 	default:
 		err = check[Record](object)
 	}

@@ -22,5 +22,7 @@ func (b *Build) Clone() *Build {
 	c.Samples = b.Samples.clone()
 	c.Results = b.Results.clone()
 	c.Expects = b.Expects.clone()
+	c.Calipers = b.Calipers.clone()
+	c.CoverSizes = b.CoverSizes.clone()
 	return c
 }

@@ -56,6 +56,8 @@ func TestPlanKinds(t *testing.T) {
 		{KindSample, `{"terminal":"2.8 mm blade","size":"0.5 mm2","tool":"hand","newtons":71.5,"limit":60}`, b.Samples.Len},
 		{KindResult, `{"test":"t1","outcome":"fail","turn":2,"value":1.4,"unit":"ohm","high":1,"celsius":18,"leads":0.2,"who":"B"}`, b.Results.Len},
 		{KindExpect, `{"place":"p","plus":"t1","minus":"t2","unit":"ohm","celsius":20,"low":2100,"high":2900}`, b.Expects.Len},
+		{KindCaliper, `{"size":"0.5 mm2","wall":"TXL","outside":1520000}`, b.Calipers.Len},
+		{KindCoverSize, `{"kind":"braid","name":"10 mm","inside":18000000,"least":6000000,"mass":9.5}`, b.CoverSizes.Len},
 	} {
 		if err := CheckFields(row.kind, []byte(row.object)); err != nil {
 			t.Error(err)
@@ -114,7 +116,7 @@ func TestCloneIsApart(t *testing.T) {
 func TestCloneHasEveryKind(t *testing.T) {
 	b := NewBuild("b1")
 	put := []Kind{KindPlace, KindRun, KindReading, KindLoom, KindTerminal, KindLead, KindWire, KindJoint, KindTag, KindConnector, KindPart, KindTap, KindCircuit,
-		KindDismissal, KindStock, KindTick, KindSample, KindResult, KindExpect}
+		KindDismissal, KindStock, KindTick, KindSample, KindResult, KindExpect, KindCaliper, KindCoverSize}
 	for _, kind := range put {
 		for id, object := range map[string]string{"x": `{"note":"n"}`, "y": `{"gone":true}`} {
 			if known, err := b.Put(kind, id, []byte(object)); !known || err != nil {

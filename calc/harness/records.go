@@ -29,8 +29,10 @@ const (
 	KindTick   Kind = "tick"
 	KindSample Kind = "sample"
 
-	KindResult Kind = "result"
-	KindExpect Kind = "expectation"
+	KindResult    Kind = "result"
+	KindExpect    Kind = "expectation"
+	KindCaliper   Kind = "caliper"
+	KindCoverSize Kind = "cover size"
 )
 
 // Record is what every kind has: an id (a UUID), and Gone when it was deleted. Nothing else is ever removed.
@@ -73,6 +75,8 @@ type Settings struct {
 	SigmaAsBuilt *Spread      `json:"sigmaAsBuilt,omitzero"`
 	StringThick  *unit.Length `json:"stringThick,omitzero"` // the string's diameter, where a reading does not say
 	Margin       MarginBy     `json:"margin,omitzero"`
+
+	Ampacity string `json:"ampacity,omitzero"` // whose rules say what a wire may carry, see package wire; empty is its default
 
 	// How wire is cut and bought. Nil is "the default"; see package supply for the defaults and their sources.
 	Kerf      *unit.Length `json:"kerf,omitzero"`      // lost at each cut
@@ -165,6 +169,14 @@ type Place struct {
 	Inrush  *float64 `json:"inrush,omitzero"`  // of a device: amperes when it is switched on; nil is what is typical of its kind
 	Rows    int      `json:"rows,omitzero"`    // of a panel: the grid its parts stand in; 0 is free
 	Columns int      `json:"columns,omitzero"` // likewise
+
+	Zone   Zone         `json:"zone,omitzero"`   // as a person says; empty is told from what stands there
+	Hole   *unit.Length `json:"hole,omitzero"`   // of a pass-through: its diameter; nil is not known
+	Bore   *unit.Length `json:"bore,omitzero"`   // of a pass-through: the inside of its grommet; nil is none, or not chosen
+	Slit   bool         `json:"slit,omitzero"`   // of a pass-through: its grommet is slit, so it goes on at any time
+	Pull   string       `json:"pull,omitzero"`   // of a pass-through: the place beside it from which the loom is pulled; empty is the easier side
+	Across *unit.Length `json:"across,omitzero"` // the smallest hole that its finished connector goes through; nil is not known
+	Made   Answer       `json:"made,omitzero"`   // whether that is finished before the loom is pulled; unknown: a controller's is, others are not
 }
 
 // Run is the stretch between two neighbouring places, in one loom. It has no length: readings say what it is.
@@ -183,6 +195,7 @@ type Run struct {
 	Order   float64  `json:"order,omitzero"`
 	Note    string   `json:"note,omitzero"`
 	Became  []string `json:"became,omitzero"` // of a run that is gone: the runs it was split into, or the one it was joined to
+	Cover   Cover    `json:"cover,omitzero"`  // over its bundle; empty is that of its loom
 }
 
 // Method is how a reading was taken.
@@ -224,6 +237,7 @@ type Loom struct {
 	Order   float64 `json:"order,omitzero"`
 	Note    string  `json:"note,omitzero"`
 	Classes []Class `json:"classes,omitzero"` // the circuits that go in it by default; empty is any
+	Cover   Cover   `json:"cover,omitzero"`   // over its runs; empty is not chosen
 }
 
 // Terminal is where a wire ends at a place: a cavity of a connector, a stud, a screw of a strip.
@@ -316,6 +330,8 @@ type Wire struct {
 	Insulation Insulation `json:"insulation,omitzero"` // empty is unknown
 	Source     string     `json:"source,omitzero"`     // what it was proposed from; empty where a person drew it
 	Edited     bool       `json:"edited,omitzero"`     // a person changed it since it was proposed: no proposal changes it any more
+
+	Outside *unit.Length `json:"outside,omitzero"` // over its insulation, as a caliper says; nil is not measured
 
 	Stock     string `json:"stock,omitzero"`     // the wire on hand that it, or its extension, was cut from; empty is not said
 	ExtendAt  string `json:"extendAt,omitzero"`  // of a lead that is too short: the place where more is spliced on

@@ -59,7 +59,7 @@ var order = []string{
 
 // Options are what a person chooses.
 type Options struct {
-	Rules   wire.Rules            // whose rules say what a wire may carry; empty is wire.DefaultRules
+	Rules   wire.Rules            // whose rules say what a wire may carry; empty is as the build says
 	Lengths map[string]cut.Result // of wires, by id, as far as they are there already: they must be of this build and graph
 }
 

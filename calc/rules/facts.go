@@ -6,6 +6,7 @@ import (
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
 	"loomwright/calc/unit"
+	"loomwright/calc/wire"
 )
 
 // facts is what the rules look at: the wires with their ways, and what is joined to what.
@@ -97,6 +98,9 @@ func gather(b *harness.Build, g *route.Graph, o Options) *facts {
 	if !(f.volts > 0) {
 		f.volts = usualVolts
 	}
+	if f.o.Rules == "" {
+		f.o.Rules = wire.RulesOf(b.Settings.Ampacity)
+	}
 	places := b.Places.All()
 	for i := range places {
 		f.places[places[i].ID] = places[i]
@@ -121,7 +125,7 @@ func gather(b *harness.Build, g *route.Graph, o Options) *facts {
 	f.wires = make([]wireFacts, len(wires))
 	for i := range wires {
 		f.byID[wires[i].ID] = i
-		f.wire(i, wires[i])
+		f.follow(i, wires[i])
 	}
 	terminals := b.Terminals.All()
 	for i := range terminals {
@@ -136,7 +140,7 @@ func gather(b *harness.Build, g *route.Graph, o Options) *facts {
 // usualVolts is the supply of a build that does not say. Source: our choice, a car of 12 V.
 const usualVolts = 12
 
-func (f *facts) wire(i int, w harness.Wire) {
+func (f *facts) follow(i int, w harness.Wire) {
 	x := &f.wires[i]
 	x.Wire = w
 	x.size, _ = unit.ParseSize(w.Size)

@@ -28,7 +28,8 @@ var onEngine = []string{"injector", "injector, low impedance", "coil with driver
 
 // zones tells the zone of each run. What is marked hot is near the exhaust. The rest of the loom falls apart at its
 // pass-throughs; a part with a device that stands on an engine is in the engine bay, and the others are not. What hangs
-// together with no pass-through between is in the engine bay, because that is the harder of the two.
+// together with no pass-through between is in the engine bay, because that is the harder of the two. What a person says of a
+// place counts before what stands there, and for the runs that end at it; of two ends the hotter counts.
 //
 // Source: our choice; that an engine is on one side of a bulkhead is common practice.
 func zones(f *facts) map[string]zone {
@@ -60,7 +61,7 @@ func zones(f *facts) map[string]zone {
 					continue
 				}
 				seen[id] = true
-				if z.Zone == wire.Cabin && engine[p.Device] {
+				if z.Zone == wire.Cabin && (p.Zone == "" && engine[p.Device] || p.Zone != "" && p.Zone != harness.Zone(wire.Cabin)) {
 					z = zone{wire.EngineBay, p.Name + " is on this side of the pass-throughs"}
 				}
 				for _, far := range next[id] {
@@ -75,8 +76,22 @@ func zones(f *facts) map[string]zone {
 			all[id] = z
 			if f.runs[id].Hot {
 				all[id] = zone{wire.NearExhaust, "the run is marked as hot"}
+			} else if told, ok := f.told(f.runs[id].Run); ok {
+				all[id] = told
 			}
 		}
 	}
 	return all
+}
+
+// told is the zone that a person gave an end of a run, the hotter where both have one.
+func (f *facts) told(r harness.Run) (z zone, ok bool) {
+	most := 0.0
+	for _, id := range [2]string{r.A, r.B} {
+		p := f.places[id]
+		if around, is := wire.Zone(p.Zone).Ambient(); is && around > most {
+			z, ok, most = zone{wire.Zone(p.Zone), "so it is said of " + p.Name}, true, around
+		}
+	}
+	return z, ok
 }

@@ -2,6 +2,7 @@ package wire
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"loomwright/calc/unit"
@@ -23,6 +24,17 @@ const DefaultRules = Marine
 
 // RuleSets lists the rule sets in the order a person is offered them.
 var RuleSets = []Rules{Marine, AviationTable, AviationBundle}
+
+// RulesOf returns the rule set of this name, the default if there is none.
+func RulesOf(name string) Rules {
+	if slices.Contains(RuleSets, Rules(name)) {
+		return Rules(name)
+	}
+	return DefaultRules
+}
+
+// Zones lists the zones, cool first.
+var Zones = []Zone{Cabin, EngineBay, NearExhaust}
 
 // Zone is where a wire runs.
 type Zone string
