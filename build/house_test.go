@@ -31,6 +31,8 @@ var floors = []struct {
 	{packages: []string{"calc/survey", "calc/route", "calc/bundle", "calc/wire", "calc/tag"}, shared: true},
 	{packages: []string{"calc/cut"}},
 	{packages: []string{"calc/board", "calc/sketch", "calc/circuit"}},
+	{packages: []string{"calc/supply"}},
+	{packages: []string{"calc/steps"}},
 	{packages: []string{"calc/rules"}},
 	{packages: []string{"storage"}},
 	{packages: []string{"storage/memory", "storage/idb", "storage/storagetest", "app/device", "app/sheet", "app/sheet/sheettest"}},
