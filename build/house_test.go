@@ -30,7 +30,7 @@ var floors = []struct {
 	{packages: []string{"calc/table", "calc/joint", "calc/stock"}},
 	{packages: []string{"calc/survey", "calc/route", "calc/bundle", "calc/wire", "calc/tag"}, shared: true},
 	{packages: []string{"calc/cut"}},
-	{packages: []string{"calc/board", "calc/sketch", "calc/circuit"}},
+	{packages: []string{"calc/board", "calc/sketch", "calc/loom", "calc/circuit"}},
 	{packages: []string{"calc/supply"}},
 	{packages: []string{"calc/steps"}},
 	{packages: []string{"calc/rules"}},

@@ -8,6 +8,7 @@ import (
 	"loomwright/calc/route"
 	"loomwright/calc/rules"
 	"loomwright/calc/unit"
+	"loomwright/calc/wire"
 )
 
 // laid are faults of how the loom is laid, made and planned.
@@ -46,6 +47,38 @@ func laid() []Fault {
 			func(e *Edit) { hot(e, "Engine split – Throttle position"); class(e, "throttle", harness.Class100) },
 			func(e *Edit) { class(e, "coolant", "80 C") },
 		}, func(e *Edit) { hot(e, "Engine split – Crank position") }},
+		{"too-hot-zone", rules.TooHot, harness.Stop, variants{
+			func(e *Edit) { zone(e, "Throttle position", wire.NearExhaust); class(e, "throttle", harness.Class105) },
+			func(e *Edit) { zone(e, "Coolant temperature", wire.NearExhaust); class(e, "coolant", harness.Class100) },
+			func(e *Edit) { zone(e, "Crank position", wire.NearExhaust); class(e, "crank signal", harness.Class105) },
+		}, func(e *Edit) { zone(e, "Throttle position", wire.NearExhaust) }},
+		{"hole-too-small", rules.HoleSmall, harness.Stop, variants{
+			opening("Bulkhead", 6, 0, ""), opening("Power hole", 7, 0, ""), opening("Bulkhead", 8, 6, "Engine split"),
+		}, opening("Bulkhead", 20, 0, "")},
+		{"grommet-too-small", rules.GrommetSmall, harness.Stop, variants{
+			opening("Bulkhead", 0, 6, ""), opening("Power hole", 40, 6, ""), opening("Bulkhead", 30, 7, ""),
+		}, opening("Bulkhead", 30, 20, "")},
+		{"plug-does-not-pass", rules.NotThrough, harness.Stop, variants{
+			func(e *Edit) { opening("Bulkhead", 20, 0, "Engine split")(e); plug(e, "Controller", 42, "") },
+			func(e *Edit) { opening("Bulkhead", 20, 0, "Controller split")(e); plug(e, "Coil", 24, harness.Yes) },
+			func(e *Edit) {
+				opening("Bulkhead", 20, 0, "")(e)
+				plug(e, "Controller", 42, "")
+				plug(e, "Coil", 24, harness.Yes)
+			},
+		}, func(e *Edit) { opening("Bulkhead", 20, 0, "")(e); plug(e, "Controller", 42, "") }},
+		{"cover-does-not-fit", rules.CoverNone, harness.Warn, variants{
+			func(e *Edit) { cover(e, "Bulkhead – Engine split", "braid"); own(e, "braid", 4, 2) },
+			func(e *Edit) {
+				cover(e, "Bulkhead – Engine split", "heat-shrink 2:1")
+				own(e, "heat-shrink 2:1", 60, 30)
+			},
+			func(e *Edit) {
+				cover(e, "Controller split – Bulkhead", "slit tube")
+				cover(e, "Bulkhead – Engine split", "slit tube")
+				own(e, "slit tube", 5, 0)
+			},
+		}, func(e *Edit) { cover(e, "Bulkhead – Engine split", "slit tube") }},
 		{"no-slack", rules.NoSlack, harness.Stop, variants{
 			settings(0, nil), settings(0, func(e *Edit) { e.run("Power split – Fan", func(r *harness.Run) { r.Moves = true }) }),
 			settings(0, func(e *Edit) { e.run("Power split – Starter", func(r *harness.Run) { r.Moves = false }) }),

@@ -22,6 +22,7 @@ type Stock struct {
 	Wall   float64 // after shrinking
 	Hole   float64 // of a grommet: the hole in the panel
 	Panel  float64 // of a grommet: how thick the panel is
+	Mass   float64 // g/m; 0 is not known
 	Source string
 }
 

@@ -11,6 +11,7 @@ type Through struct {
 	Bundle float64   // mm, of the run in the hole; 0 is not known
 	Sides  [2][]Bulk // what is finished on either side before it is pulled; what is made in the car is not in it
 	Names  [2]string // of the sides, "engine bay", "cabin"
+	Chosen int       // 1 + the side that a person chose to pull from; 0 is the one in which the smaller thing leads
 }
 
 // GrommetOn is when a grommet goes on.
@@ -63,6 +64,9 @@ func Pulls(t Through) Pull {
 	}
 	if big[1].Size < big[0].Size {
 		p.From = 1
+	}
+	if t.Chosen > 0 {
+		p.From = min(t.Chosen, 2) - 1
 	}
 	p.Largest = big[p.From]
 	p.Terms = append(p.Terms, Term{Name: "Hole", Value: t.Hole, Unit: "mm", Reason: "in the panel", Source: "the build"})

@@ -43,6 +43,10 @@ const (
 	SpliceSensitive = "splice in a signal"
 	LeadShort       = "lead too short"
 	CutShort        = "cut too short"
+	HoleSmall       = "hole too small"
+	GrommetSmall    = "grommet too small"
+	NotThrough      = "does not go through"
+	CoverNone       = "cover does not fit"
 	NameTwice       = "name twice"
 	NotChecked      = "not checked"
 )
@@ -54,7 +58,7 @@ const common = "common practice"
 var order = []string{
 	Shorted, FiveOnBattery, FuseLate, Overload, FuseLarge, Unfused, NoStrap, circuit.GroundsMixed, ThinStrap, FedTwice, FuseSmall, FuseStart, ContactSmall, VoltDrop,
 	TooHot, Beside, BusEnds, BusBranch, BusLoose, circuit.ShieldTwice, ShieldLoose, ReturnApart, WrongLoom, SharedHole,
-	LeadShort, CutShort, NoSlack, SpliceMoves, SpliceInHole, SpliceSensitive, SharpEdge, NoDrip, NameTwice,
+	LeadShort, CutShort, NoSlack, SpliceMoves, SpliceInHole, SpliceSensitive, HoleSmall, GrommetSmall, NotThrough, SharpEdge, NoDrip, CoverNone, NameTwice,
 }
 
 // Options are what a person chooses.
@@ -78,6 +82,8 @@ func Check(b *harness.Build, g *route.Graph, o Options) []harness.Finding {
 	f.beside()
 	f.looms()
 	f.holes()
+	f.pulled()
+	f.covered()
 	f.returns()
 	f.buses()
 	f.around()

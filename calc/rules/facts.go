@@ -33,6 +33,7 @@ type facts struct {
 	carries    map[int]current // what wires may carry, as far as it was asked for
 	overloaded map[int]bool    // wires
 	volts      float64         // of the supply
+	packs      *packs
 }
 
 // run is a stretch of loom and the wires in it.
