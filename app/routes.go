@@ -11,6 +11,7 @@ import (
 	"loomwright/app/circuits"
 	"loomwright/app/figure"
 	"loomwright/app/kit"
+	"loomwright/app/looms"
 	"loomwright/app/pins"
 	"loomwright/app/plan"
 	"loomwright/app/session"
@@ -27,7 +28,7 @@ func Pages(s *session.Session) []kit.Page {
 		[]kit.Page{plan.Page(s), pins.Page(s)},
 		circuits.Pages(s),
 		walk.Pages(s),
-		[]kit.Page{wires.Page(s), bench.Page(s)},
+		[]kit.Page{wires.Page(s), looms.Page(s), bench.Page(s)},
 		trace.Pages(s),
 	)
 }

@@ -38,6 +38,7 @@ func (p *plan) planning() []app.UI {
 		row("Pins", pins, fmt.Sprint(c.Leads), below, "pins"),
 		row("Devices and panel", "what the leads go to, fuses, relays", fmt.Sprint(devices), "devices", "devices"),
 		row("Circuits", "what is joined together; proposes the wires", fmt.Sprint(b.Circuits.Len()), "circuits", "circuits"),
+		row("Looms and bundles", "how thick, what covers them, holes, what a wire may carry", fmt.Sprint(b.Runs.Len()), "runs", "looms"),
 		kit.Row("", "Worth a look", "what will hurt, will not work, or is not planned", look, "findings", kit.To(to), to),
 	}
 }

@@ -2,6 +2,7 @@ package walk
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -10,6 +11,7 @@ import (
 	"loomwright/app/session"
 	"loomwright/calc/harness"
 	"loomwright/calc/unit"
+	"loomwright/calc/wire"
 )
 
 // setPlace edits the place of the card.
@@ -104,6 +106,11 @@ func (p *routePage) placeCard(place harness.Place) (body, foot []app.UI) {
 		status = append(status, kit.Choice(statusWord(s), "", s == place.Status, p.onStatus(s), id, string(s)))
 	}
 	body = append(body, kit.Section("Where it will be", ""), kit.Even(status...))
+	if place.Kind == harness.PassThrough {
+		to := p.At.On("looms").With(id).In("holes")
+		body = append(body, kit.Plain("Hole, grommet and pulling", kit.To(to), to))
+	}
+	body = append(body, kit.Section("How hot it is there", ""), p.zoneChips(place))
 	if place.Kind == harness.Split {
 		body = append(body, kit.Section("This split is", ""), kit.Even(
 			kit.Choice("fixed on the bench", "", place.Fixed == harness.OnBench, p.onFixed(harness.OnBench), id, "bench"),
@@ -317,4 +324,18 @@ func (p *routePage) setTravel(ctx app.Context, l *unit.Length) {
 		p.keep(pending{})
 		kit.Go(ctx, p.card(p.At.Record))
 	}
+}
+
+// zoneChips say where a place lies by the heat around it; what a person says counts before what stands there.
+func (p *routePage) zoneChips(place harness.Place) app.UI {
+	chips := []app.UI{kit.Choice("by what stands there", "", place.Zone == "", p.onZone(""), place.ID, "zone")}
+	for _, z := range wire.Zones {
+		celsius, _ := z.Ambient()
+		chips = append(chips, kit.Choice(string(z), strconv.FormatFloat(celsius, 'f', 0, 64)+" °C", place.Zone == harness.Zone(z), p.onZone(harness.Zone(z)), place.ID, string(z)))
+	}
+	return kit.Chips(chips...)
+}
+
+func (p *routePage) onZone(z harness.Zone) app.EventHandler {
+	return func(ctx app.Context, _ app.Event) { p.setPlace(func(pl *harness.Place) { pl.Zone = z }) }
 }

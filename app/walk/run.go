@@ -80,6 +80,8 @@ func (p *routePage) runCard(r harness.Run) (body, foot []app.UI) {
 	))
 	if wires := len(p.S.Graph().PerRun()[r.ID]); wires > 0 {
 		body = append(body, app.P().Text(plural(wires, "wire goes through it.", "wires go through it.")))
+		to := p.At.On("looms").With(r.ID)
+		body = append(body, kit.Plain("Cross-section, cover and lay order", kit.To(to), to))
 	}
 	for _, s := range p.savings() {
 		if s.Run == r.ID {

@@ -105,3 +105,6 @@ func (l *Looms) Pull(h Hole, together float64, diameter func(run string) float64
 	}
 	return bundle.Pulls(t)
 }
+
+// Ends returns the places where the wires end on a side.
+func (h Hole) Ends(side int) []string { return h.ends[side] }
