@@ -95,6 +95,9 @@ func missing(b *harness.Build, r cut.Result) string {
 	if r.Problem != nil {
 		return kit.NoWay(b, r.Problem)
 	}
+	if word := r.LooseWord(); word != "" {
+		return "Not known: " + word + "."
+	}
 	var runs []string
 	for n, id := range r.Missing {
 		if n == 2 && len(r.Missing) > 3 {

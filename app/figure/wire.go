@@ -54,6 +54,9 @@ func (a asker) lacks(f *unit.Figure, w harness.Wire, r cut.Result) bool {
 			f.Terms = append(f.Terms, unit.Term{Name: kit.RunName(a.b, run), Text: unknown, Formula: "not measured", Card: Run(id)})
 		}
 		f.Terms = append(f.Terms, a.lines(w, r, nil)...)
+	case len(r.Loose) > 0:
+		f.Value, f.Note = unknown, "It stays inside the panel: "+r.LooseWord()+"."
+		f.Terms = append(f.Terms, a.lines(w, r, nil)...)
 	default:
 		return false
 	}

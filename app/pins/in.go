@@ -29,6 +29,9 @@ type source struct {
 	read   *table.Result
 	failed error
 	of     string // what read was read of
+
+	bytes    []byte         // of a file, as they are
+	encoding table.Encoding // in which text was read of them
 }
 
 const sourceMark = "\x1f"
@@ -37,9 +40,10 @@ func sourceKey(s *session.Session) string { return "pins:source:" + s.ID() }
 
 func loadSource(s *session.Session) source {
 	var x source
+	x.loadBytes(s.Device.Prefs.Get(bytesKey(s)))
 	parts := strings.SplitN(s.Device.Prefs.Get(sourceKey(s)), sourceMark, 6)
 	if len(parts) < 6 {
-		return x
+		return source{}
 	}
 	x.parted, x.face, x.asked, x.text = table.Separator(parts[0]), harness.Face(parts[1]), parts[2] == "asked", parts[5]
 	for _, text := range strings.Fields(parts[4]) {
@@ -95,6 +99,7 @@ func (p *page) result() (*table.Result, error) {
 func (p *page) begin(text string) {
 	p.source = source{text: text, face: p.source.face, asked: p.source.asked && text != ""}
 	p.saveSource()
+	p.S.Device.Prefs.Put(bytesKey(p.S), "")
 }
 
 // waysIn offers every way to get pins in.
@@ -172,9 +177,9 @@ func (p *page) onFile(ctx app.Context, _ app.Event) {
 	s := p.S
 	ctx.Async(func() {
 		f, err := s.Device.Files.Open(context.Background(), table.MaxBytes)
-		text := ""
+		text, encoding := "", table.Encoding("")
 		if err == nil {
-			text, _, err = table.Text(f.Data)
+			text, encoding, err = table.Text(f.Data)
 		}
 		s.Later(ctx, func(ctx app.Context) {
 			if err != nil {
@@ -183,7 +188,7 @@ func (p *page) onFile(ctx app.Context, _ app.Event) {
 				}
 				return
 			}
-			p.begin(text)
+			p.beginFile(f.Data, text, encoding)
 			kit.Go(ctx, p.home().In(partPreview))
 		})
 	})
@@ -233,13 +238,14 @@ func (p *page) preview() screen {
 	bad, look := faulty(r)
 	s.body = []app.UI{app.P().Class("lede").Text(fmt.Sprintf("%s, %s left out", number(len(pins), "pin"), number(len(bad), "row"))),
 		app.P().Text("Which face of the connector does the source show?"), p.faces()}
+	s.body = append(s.body, p.whose()...)
 	s.body = append(s.body, p.badRows(bad)...)
 	s.body = append(s.body, kit.Section("Columns", "tap one to change it"), p.columns(r))
 	s.body = append(s.body, kit.Section("As it would be taken", "the first ones"), sample(pins))
 	if len(look) > 0 {
 		s.body = append(s.body, kit.Section("Taken, but look at", fmt.Sprint(len(look))), p.faultRows(look))
 	}
-	s.body = append(s.body, p.howRead(r)...)
+	s.body = append(append(s.body, p.howRead(r)...), p.encodings()...)
 	ready := len(pins) > 0 && p.source.asked
 	why := "Say which face the source shows"
 	if len(pins) == 0 {
@@ -412,17 +418,6 @@ func (p *page) onFace(f harness.Face) app.EventHandler {
 	}
 }
 
-// controller is where the pins are: the first controller, or one that is to be made.
-func (p *page) controller() (id string, fresh []harness.Place) {
-	for _, q := range p.S.B().Places.All() {
-		if q.Kind == harness.Controller {
-			return q.ID, nil
-		}
-	}
-	id = p.S.FreshID()
-	return id, []harness.Place{{Record: harness.Record{ID: id}, Name: "Controller", Kind: harness.Controller}}
-}
-
 // onTake takes the good rows, all in one edit. The text stays as long as rows are left out.
 func (p *page) onTake(ctx app.Context, _ app.Event) {
 	r, err := p.result()
@@ -436,6 +431,7 @@ func (p *page) onTake(ctx app.Context, _ app.Event) {
 	if !p.took(p.S.Accept(t.Records)) {
 		return
 	}
+	p.settled(fresh)
 	text := number(t.New, "pin") + " taken."
 	if t.Filled > 0 {
 		text += fmt.Sprintf(" %d that were there know more now.", t.Filled)

@@ -90,6 +90,7 @@ func (p *page) grid() screen {
 			kit.Choice("Wire side", "", t.face == harness.WireSide, p.onTapsFace(harness.WireSide), "wire"),
 		),
 	}
+	s.body = append(s.body, p.whose()...)
 	s.foot = []app.UI{kit.ActIf(fitted > 0, "Make "+number(fitted, "pin"), "Every cavity is without a lead", p.onMakeTaps)}
 	return s
 }
@@ -157,6 +158,7 @@ func (p *page) onMakeTaps(ctx app.Context, _ app.Event) {
 		}
 	}
 	if p.took(p.S.Accept(r)) {
+		p.settled(fresh)
 		p.S.Device.Prefs.Put(tapsKey(p.S), "")
 		p.taps = loadTaps(p.S)
 		p.S.Say(session.Notice{Tone: "good", Text: number(len(r.Leads), "pin") + " made.", Undo: true})

@@ -133,6 +133,9 @@ func (f facts) why(r cut.Result) string {
 	if r.Problem != nil {
 		return f.noPath(r.Problem)
 	}
+	if word := r.LooseWord(); word != "" {
+		return word
+	}
 	var runs []string
 	for i, id := range r.Missing {
 		if i == 3 {

@@ -175,6 +175,9 @@ func missing(b *harness.Build, r cut.Result) string {
 	if r.Problem != nil {
 		return "not known. " + kit.NoWay(b, r.Problem)
 	}
+	if word := r.LooseWord(); word != "" {
+		return "not known: " + word
+	}
 	return "not known: " + count(len(r.Missing), "run on the way is", "runs on the way are") + " not measured"
 }
 

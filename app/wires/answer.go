@@ -150,6 +150,9 @@ func (a *answer) open(sys unit.System) bool {
 				a.term(t, sys)
 			}
 		}
+	case len(a.result.Loose) > 0:
+		a.big, a.word = "not placed", true
+		a.beside = []string{a.result.LooseWord()}
 	default:
 		return true
 	}

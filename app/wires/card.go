@@ -287,6 +287,9 @@ func (p *page) next(w harness.Wire, a answer) []app.UI {
 	case len(a.result.Missing) > 0:
 		r, _ := b.Runs.Any(a.result.Missing[0])
 		return do("Measure "+kit.RunName(b, r), measureAt(p.At, r.ID))
+	case len(a.result.Loose) > 0:
+		at, _ := b.EndPlace(w.From)
+		return do("Arrange the panel", p.At.On("devices").With(at))
 	case a.lead && a.big == "not measured":
 		return do("Enter the length of the lead", p.At.In(partLead))
 	}

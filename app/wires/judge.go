@@ -128,6 +128,8 @@ func unknown(r cut.Result) (verdict, bool) {
 		return verdict{number: "no route", problem: noRoute}, true
 	case len(r.Missing) > 0:
 		return verdict{number: "not", below: "measured", problem: notMeasured}, true
+	case len(r.Loose) > 0:
+		return verdict{number: "not", below: "placed", problem: notMeasured}, true
 	}
 	return verdict{}, false
 }

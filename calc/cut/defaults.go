@@ -24,6 +24,7 @@ const (
 	StripCrimp  TermKind = "strip and crimp"
 	Rework      TermKind = "rework"
 	ServiceLoop TermKind = "service loop"
+	InPanel     TermKind = "in the panel"
 	SpliceEnd   TermKind = "splice end"
 	SpliceOff   TermKind = "splice set off"
 	Margin      TermKind = "margin"

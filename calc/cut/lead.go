@@ -87,7 +87,7 @@ func LeadOf(b *harness.Build, g *route.Graph, w harness.Wire, need Result) LeadR
 		a.Because = NoLength
 	case need.Problem != nil:
 		a.Because = NotRouted
-	case len(need.Missing) > 0:
+	case !need.Known():
 		a.Because = NotMeasured
 	case a.Supplied >= need.Exact:
 		a.Verdict, a.Spare = Reaches, a.Supplied-need.Exact

@@ -62,6 +62,7 @@ type Result struct {
 	Path    route.Path
 	Problem *route.NoPath // why there is no way; nil if there is one
 	Missing []string      // runs on the way whose length is not known
+	Loose   []string      // of a wire inside a panel: the parts that have no position in it yet
 	Terms   []Term
 	Route   unit.Length // the runs on the way, and what longer readings add beyond the margin
 	Least   unit.Length // what was read along the way, its run terms, and one strip and crimp: any shorter and it does not reach
@@ -74,7 +75,7 @@ type Result struct {
 }
 
 // Known reports whether the length is known. If it is not, Terms holds what is known of it and all lengths are 0.
-func (r Result) Known() bool { return r.Problem == nil && len(r.Missing) == 0 }
+func (r Result) Known() bool { return r.Problem == nil && len(r.Missing) == 0 && len(r.Loose) == 0 }
 
 // Of returns the sum of a group of terms.
 func (r Result) Of(g Group) (sum unit.Length) {
@@ -100,6 +101,11 @@ func Length(b *harness.Build, g *route.Graph, w harness.Wire) Result {
 	}
 	c.r.Path, c.r.Missing = path, path.Missing
 	c.runs(g)
+	if t, loose, ok := c.inside(w); ok && len(loose) > 0 {
+		c.r.Loose = loose
+	} else if ok {
+		c.add(t)
+	}
 	reach := c.r.Of(OfRoute)
 	detailed := c.detailed(w, g)
 	covered := unit.Length(0)

@@ -177,6 +177,8 @@ type Place struct {
 	Pull   string       `json:"pull,omitzero"`   // of a pass-through: the place beside it from which the loom is pulled; empty is the easier side
 	Across *unit.Length `json:"across,omitzero"` // the smallest hole that its finished connector goes through; nil is not known
 	Made   Answer       `json:"made,omitzero"`   // whether that is finished before the loom is pulled; unknown: a controller's is, others are not
+
+	Pitch *unit.Length `json:"pitch,omitzero"` // of a panel: from one position of its grid to the next; nil is the default of package cut
 }
 
 // Run is the stretch between two neighbouring places, in one loom. It has no length: readings say what it is.

@@ -9,3 +9,12 @@ func Text(data []byte) (text string, used Encoding, err error) {
 	text, used = decode(data, "")
 	return text, used, nil
 }
+
+// TextAs returns the text of a list in an encoding that a person chose. The errors are those of Text.
+func TextAs(data []byte, as Encoding) (string, error) {
+	if _, err := Read(data, Options{Encoding: as}); err != nil {
+		return "", err
+	}
+	text, _ := decode(data, as)
+	return text, nil
+}
