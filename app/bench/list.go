@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -153,6 +154,8 @@ type work struct {
 	Base, Tracer string
 	Number       string
 	Below        string
+	Key          string   // what explains the number
+	At           kit.Addr // of the page
 	Tone         string
 	Done         bool
 	CanTick      bool
@@ -183,7 +186,7 @@ func (r *row) Render() app.UI {
 			OnClick(r.onTick).Text(sign),
 		app.Button().Type("button").Class("row").OnClick(r.onOpen).Body(
 			app.Span().Text(w.Name),
-			app.Span().Class(w.Tone).Text(w.Number),
+			app.Span(),
 			app.Span().Body(
 				app.B().Text(w.Ends),
 				r.conductor(),
@@ -191,6 +194,7 @@ func (r *row) Render() app.UI {
 				r.below(),
 			),
 		),
+		kit.NumIn(w.At, w.Tone, w.Number, r.under(), w.Key),
 	)
 }
 
@@ -206,8 +210,16 @@ func (r *row) conductor() app.UI {
 	return app.Small().Body(kit.Colour(r.Work.Base, r.Work.Tracer), app.Text(text))
 }
 
+// under is what stands below the number: words with numbers in them, which its card explains.
+func (r *row) under() string {
+	if strings.ContainsAny(r.Work.Below, "0123456789") {
+		return r.Work.Below
+	}
+	return ""
+}
+
 func (r *row) below() app.UI {
-	if r.Work.Below == "" {
+	if r.Work.Below == "" || r.under() != "" {
 		return nil
 	}
 	return app.Small().Class(r.Work.Tone).Text(r.Work.Below)

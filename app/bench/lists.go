@@ -6,6 +6,7 @@ import (
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
+	"loomwright/app/figure"
 	"loomwright/app/kit"
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
@@ -57,10 +58,11 @@ func (p *page) cutList() (body, foot []app.UI) {
 		total, left = total+g.Total, left+g.Left
 	}
 	body = append(body, app.Div().Class("line").Body(
-		app.Span().Class("small").Text("Still to cut"), app.Span().Class("num").Text(left.Grouped(sys)),
-		app.Span().Class("small").Text("of "+total.Grouped(sys)),
+		app.Span().Class("small").Text("Still to cut"), kit.NumIn(p.At, "num", left.Grouped(sys), "of "+total.Grouped(sys), figure.Total(by, figure.Whole)),
 	))
+	n := -1
 	body = append(body, p.batches(l, func(g cut.Batch) app.UI {
+		n++
 		right := g.Total.Grouped(sys)
 		switch {
 		case g.Left == 0:
@@ -68,7 +70,7 @@ func (p *page) cutList() (body, foot []app.UI) {
 		case g.Left != g.Total:
 			right = kit.Number(g.Left, sys) + " of " + right + " left"
 		}
-		return batchHead(b, g, by, fmt.Sprintf("%s, %s", count(len(g.Items), "wire", "wires"), right))
+		return batchHead(b, g, by, kit.Num(p.At, count(len(g.Items), "wire", "wires")+", "+right, figure.Total(by, n)))
 	})...)
 	body = append(body, p.unknown(l)...)
 	body = append(body, p.export("cut")...)
@@ -99,25 +101,23 @@ func (p *page) trimList() (body, foot []app.UI) {
 		if g.Branch != "" {
 			right = "from " + kit.PlaceName(b, g.Branch) + ", " + right
 		}
-		return batchHead(b, g, by, right)
+		return batchHead(b, g, by, app.Text(right))
 	})...)
 	body = append(body, p.export("trim")...)
 	return body, p.nextFoot(l)
 }
 
 // batchHead is the line above a batch.
-func batchHead(b *harness.Build, g cut.Batch, by cut.By, right string) app.UI {
-	if by != cut.BySize {
-		return kit.Section(batchName(b, g), right)
+func batchHead(b *harness.Build, g cut.Batch, by cut.By, right app.UI) app.UI {
+	name := app.Span().Text(batchName(b, g))
+	if by == cut.BySize {
+		size := g.Size
+		if size == "" {
+			size = "size not known"
+		}
+		name = app.Span().Body(kit.Colour(g.Base, g.Tracer), app.Text(" "+kit.SizeWord(size)))
 	}
-	size := g.Size
-	if size == "" {
-		size = "size not known"
-	}
-	return app.H2().Class("section").Body(
-		app.Span().Body(kit.Colour(g.Base, g.Tracer), app.Text(" "+kit.SizeWord(size))),
-		app.Span().Class("small").Text(right),
-	)
+	return app.H2().Class("section").Body(name, app.Span().Class("small").Body(right))
 }
 
 // counted is the choice of the part with how far each is.
@@ -168,7 +168,7 @@ func (p *page) unknown(l *list) []app.UI {
 		}
 		to := p.At.On("wires").With(i.Wire.ID)
 		number, below, _ := answer(b, i)
-		rows = append(rows, kit.Row(i.Wire.Name, kit.EndName(b, i.Wire.From)+" > "+kit.EndName(b, i.Wire.To), missing(b, i.Result), number, below, kit.To(to), to))
+		rows = append(rows, kit.Split(kit.Row(i.Wire.Name, kit.EndName(b, i.Wire.From)+" > "+kit.EndName(b, i.Wire.To), missing(b, i.Result), "", "", kit.To(to), to), kit.NumIn(p.At, "", number, below, figureKey(i))))
 	}
 	out := []app.UI{kit.Section("Not known yet", count(len(l.open), "wire", "wires")),
 		kit.Lines("These are in no total above."), app.Div().Class("rows").Body(rows...)}
@@ -227,13 +227,15 @@ func (p *page) other(l *list, w harness.Wire) app.UI {
 	l.refresh(p.S, by)
 	i, _ := l.find(w.ID)
 	line := kit.Read(string(p.entry), sys).Line
+	var needs app.UI
 	if to, ok := target(i, sys); ok && p.entry == "" {
-		line = "it needs " + to.Grouped(sys)
+		line, needs = "", kit.Num(p.At, "it needs "+to.Grouped(sys), figureKey(i))
 	}
 	why := p.failed
 	return app.Div().Class("side").Body(
 		app.Div().Class("scroll").Body(
 			app.P().Class("lede").Text(kit.EndName(b, w.From)+" > "+kit.EndName(b, w.To)),
+			needs,
 			app.P().Class("bad").Text(why),
 			kit.Lines("Key in what the tape says now. A later change of the route is compared with it."),
 		),

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"loomwright/app/figure"
 	"loomwright/app/kit"
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
@@ -25,8 +26,22 @@ func (p *page) work(i cut.Item) work {
 		w.Ends, w.Lead = kit.EndName(b, i.Wire.To), leadWords(b, i.Wire)
 	}
 	_, w.CanTick = target(i, sys)
+	w.At, w.Key = p.At, figureKey(i)
 	w.Number, w.Below, w.Tone = answer(b, i)
 	return w
+}
+
+// figureKey is what explains the number of an item.
+func figureKey(i cut.Item) string {
+	switch {
+	case i.Done() != nil:
+		return figure.Done(i.Wire.ID)
+	case i.Lead == nil:
+		return figure.Cut(i.Wire.ID)
+	case i.Lead.Verdict == cut.TrulyShort:
+		return figure.Lead(i.Wire.ID)
+	}
+	return figure.Trim(i.Wire.ID)
 }
 
 // leadWords is the lead a wire is made of: what is printed on it and the cavity it sits in.

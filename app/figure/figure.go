@@ -12,16 +12,18 @@ import (
 
 // What a key begins with; the id of a record follows.
 const (
-	cutTo    = "cut"    // a wire: the length to cut
-	needs    = "need"   // a wire: what it needs, to the nanometre
-	leadIs   = "lead"   // a wire: the supplied lead beside what it needs
-	trimTo   = "trim"   // a wire: the length to trim its lead to
-	doneAt   = "done"   // a wire: what it was cut or trimmed to beside what it needs now
-	marginOf = "margin" // a wire
-	termOf   = "term"   // a wire, and which of its terms
-	runOf    = "run"    // a run: its length
-	fitOf    = "fit"    // a reading: what the adjustment makes of it
-	totalOf  = "total"  // wires to cut: which list, and which batch of it
+	cutTo    = "cut"      // a wire: the length to cut
+	needs    = "need"     // a wire: what it needs, to the nanometre
+	leadIs   = "lead"     // a wire: the supplied lead beside what it needs
+	trimTo   = "trim"     // a wire: the length to trim its lead to
+	doneAt   = "done"     // a wire: what it was cut or trimmed to beside what it needs now
+	marginOf = "margin"   // a wire
+	termOf   = "term"     // a wire, and which of its terms
+	runOf    = "run"      // a run: its length
+	fitOf    = "fit"      // a reading: what the adjustment makes of it
+	supplied = "supplied" // a lead: how long it is
+	mendOf   = "mend"     // a wire, and which way to mend that its lead is too short
+	totalOf  = "total"    // wires to cut: which list, and which batch of it
 )
 
 // Cut is the key of the length that a wire is cut to.
@@ -48,6 +50,9 @@ func Run(run string) string { return runOf + "." + run }
 // Reading is the key of what the adjustment makes of a reading.
 func Reading(reading string) string { return fitOf + "." + reading }
 
+// Supplied is the key of the length of a lead.
+func Supplied(lead string) string { return supplied + "." + lead }
+
 // asker explains for one session.
 type asker struct {
 	s   *session.Session
@@ -68,11 +73,13 @@ func Of(s *session.Session, key string) unit.Figure {
 		return a.run(id)
 	case fitOf:
 		return a.reading(id)
+	case supplied:
+		return a.leadLength(id)
 	case totalOf:
 		return a.total(id)
 	}
 	rest := ""
-	if what == termOf {
+	if what == termOf || what == mendOf {
 		id, rest, _ = strings.Cut(id, ".")
 	}
 	w, ok := b.Wires.Get(id)
@@ -94,6 +101,8 @@ func Of(s *session.Session, key string) unit.Figure {
 		return a.margin(w)
 	case termOf:
 		return a.term(w, rest)
+	case mendOf:
+		return a.mend(w, rest)
 	}
 	return unit.Figure{}
 }

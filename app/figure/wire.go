@@ -90,6 +90,19 @@ func (a asker) supplied(w harness.Wire) unit.Term {
 	return t
 }
 
+func (a asker) leadLength(id string) unit.Figure {
+	l, ok := a.b.Leads.Get(id)
+	if !ok {
+		return unit.Figure{}
+	}
+	t := a.supplied(harness.Wire{Lead: id})
+	f := unit.Figure{What: "Length of the lead " + l.Legend, Value: t.Text, Formula: "as it was measured", Source: "keyed in", Terms: []unit.Term{t}, Of: t.Of, ID: id}
+	if l.Length == nil {
+		f.Note = "Nobody has measured it."
+	}
+	return f
+}
+
 func (a asker) lead(w harness.Wire) unit.Figure {
 	l := cut.LeadOf(a.b, a.s.Graph(), w, a.result(w))
 	r := l.Result
@@ -221,6 +234,29 @@ func (a asker) term(w harness.Wire, which string) unit.Figure {
 		if t.Kind == cut.Corners && t.ID != "" && n == 1 {
 			f.Terms = []unit.Term{{Name: "corners", Text: a.length(t.Value), Formula: t.Reason, Source: t.Source, Card: Run(t.ID)}}
 		}
+	}
+	return f
+}
+
+// Mend is the key of the length of one way to mend a lead that is too short.
+func Mend(wire string, i int) string { return mendOf + "." + wire + "." + strconv.Itoa(i) }
+
+func (a asker) mend(w harness.Wire, which string) unit.Figure {
+	i, err := strconv.Atoi(which)
+	l := cut.LeadOf(a.b, a.s.Graph(), w, a.result(w))
+	if err != nil || i < 0 || i >= len(l.Mends) {
+		return unit.Figure{}
+	}
+	m := l.Mends[i]
+	f := unit.Figure{What: w.Name + ": " + string(m.Kind), Value: a.length(m.Length), Source: "the lead as measured, and what the wire needs", Of: string(harness.KindWire), ID: w.ID,
+		Formula: "by how much the lead is short: least less lead",
+		Terms:   []unit.Term{a.supplied(w), {Name: "least", Text: a.length(l.Result.Least), Formula: "the way as read, its run terms, and one strip and crimp", Card: Lead(w.ID)}}}
+	switch m.Kind {
+	case cut.OtherRoute:
+		f.Formula = "what it needs at least, less what it would on the shortest way of all"
+	case cut.NewLead:
+		f.Formula = "the length to cut of a new wire"
+		f.Terms = []unit.Term{{Name: "length to cut", Text: a.length(l.Result.Sum), Formula: "the sum of its terms, rounded up", Card: Cut(w.ID)}}
 	}
 	return f
 }

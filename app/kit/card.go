@@ -23,6 +23,15 @@ func NumIn(at Addr, class, text, below, key string) app.UI {
 	return app.Button().Type("button").Class("fig "+class).Aria("haspopup", "dialog").OnClick(To(to), to).Body(body...)
 }
 
+// NumBox is Num around more than a text: a number with words beside it, a line of a sum, a sentence with numbers in it.
+func NumBox(at Addr, class, key string, body ...app.UI) app.UI {
+	to := at.Explaining(key)
+	return app.Button().Type("button").Class(class).Aria("haspopup", "dialog").OnClick(To(to), to).Body(body...)
+}
+
+// Split is a row beside its number: the row leads to the record, the number to its card.
+func Split(row, number app.UI) app.UI { return app.Div().Class("split").Body(row, number) }
+
 // Card explains a number over the page it stands on: how it comes about in words, what went in and where that is from, and
 // the source. Going back closes it.
 type Card struct {

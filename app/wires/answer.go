@@ -3,6 +3,7 @@ package wires
 import (
 	"fmt"
 
+	"loomwright/app/figure"
 	"loomwright/app/kit"
 	"loomwright/app/session"
 	"loomwright/calc/cut"
@@ -18,6 +19,7 @@ type answer struct {
 	word   bool // big is a word, not a number
 	bad    bool
 	beside []string
+	key    string // what explains it
 	note   remark // under it; none if empty
 	lines  []line
 	more   []remark
@@ -28,12 +30,16 @@ type answer struct {
 }
 
 // remark is a sentence that matters.
-type remark struct{ tone, strong, rest string }
+type remark struct {
+	tone, strong, rest string
+	key                string // what explains its numbers, if it has any
+}
 
 // line is one line of the length.
 type line struct {
 	name, value string
 	sum         bool // a sum of the lines above it
+	key         string
 	term        cut.Term
 }
 
@@ -43,36 +49,36 @@ func answerTo(s *session.Session, w harness.Wire) answer {
 	sys := b.Settings.Unit
 	var a answer
 	if _, ok := b.Leads.Get(w.Lead); ok {
-		a = answerLead(b, cut.Lead(b, s.Graph(), w))
+		a = answerLead(b, cut.LeadOf(b, s.Graph(), w, s.Cut(w)))
 		if w.Trimmed != nil {
-			a.more = append(a.more, changed("Trimmed to", cut.AfterTrim(*w.Trimmed, a.result), sys))
+			a.more = append(a.more, changed("Trimmed to", cut.AfterTrim(*w.Trimmed, a.result), sys, figure.Done(w.ID)))
 		}
 	} else {
 		a = answerCut(s.Cut(w), sys)
 		if w.Cut != nil {
-			a.more = append(a.more, changed("Cut at", cut.After(*w.Cut, a.result), sys))
+			a.more = append(a.more, changed("Cut at", cut.After(*w.Cut, a.result), sys, figure.Done(w.ID)))
 		}
 	}
 	for _, n := range a.result.Notes {
-		a.more = append(a.more, remark{"warn", "Mind:", n.Text + "."})
+		a.more = append(a.more, remark{"warn", "Mind:", n.Text + ".", figure.Need(w.ID)})
 	}
 	return a
 }
 
 // answerCut is the answer of a wire that is made new.
 func answerCut(r cut.Result, sys unit.System) answer {
-	a := answer{result: r}
+	a := answer{result: r, key: figure.Cut(r.Wire)}
 	if !a.open(sys) {
 		return a
 	}
 	a.big, a.beside = kit.Number(r.Sum, sys), []string{unitWord(sys), otherUp(r.Sum, sys)}
-	for _, t := range r.Terms {
+	for i, t := range r.Terms {
 		if t.Group == cut.OfRounding {
-			a.add("It needs", r.Exact, sys)
+			a.add("It needs", r.Exact, sys, figure.Need(r.Wire))
 		}
-		a.term(t, sys)
+		a.term(i, t, sys)
 	}
-	a.add("Cut to", r.Sum, sys)
+	a.add("Cut to", r.Sum, sys, a.key)
 	return a
 }
 
@@ -80,53 +86,53 @@ func answerCut(r cut.Result, sys unit.System) answer {
 func answerLead(b *harness.Build, l cut.LeadResult) answer {
 	sys := b.Settings.Unit
 	r := l.Result
-	a := answer{result: r, lead: true, mends: l.Mends}
+	a := answer{result: r, key: figure.Lead(r.Wire), lead: true, mends: l.Mends}
 	if !a.open(sys) {
 		return a
 	}
 	tails := unit.Length(0)
-	for _, t := range r.Terms {
+	for i, t := range r.Terms {
 		switch {
 		case t.Kind == cut.Tail:
 			tails += t.Value
 		case t.Group != cut.OfRounding:
-			a.term(t, sys)
+			a.term(i, t, sys)
 		}
 	}
 	if tails > 0 {
-		a.add("It needs, without a tail", r.Exact-tails, sys)
-		for _, t := range r.Terms {
+		a.add("It needs, without a tail", r.Exact-tails, sys, figure.Trim(r.Wire))
+		for i, t := range r.Terms {
 			if t.Kind == cut.Tail {
-				a.term(t, sys)
+				a.term(i, t, sys)
 			}
 		}
 	} else {
-		a.add("It needs", r.Exact, sys)
+		a.add("It needs", r.Exact, sys, figure.Need(r.Wire))
 	}
 	if l.Verdict == cut.Unknown {
 		a.big, a.word, a.beside = "not measured", true, []string{"the lead itself"}
-		a.note = remark{"warn", "How long is the lead?", "Measure it from the rear face of the connector to its bare end."}
+		a.note = remark{"warn", "How long is the lead?", "Measure it from the rear face of the connector to its bare end.", ""}
 		return a
 	}
 	a.big, a.word = "reaches", true
 	a.beside = []string{"lead " + l.Supplied.Grouped(sys) + ","}
-	a.add("Lead as supplied", l.Supplied, sys)
+	a.add("Lead as supplied", l.Supplied, sys, a.key)
 	switch {
 	case l.Verdict == cut.TrulyShort:
 		a.big, a.bad = "truly short", true
 		a.beside = append([]string{"by " + l.By.Grouped(sys) + ","}, a.beside...)
 		a.beside[1] = "lead " + l.Supplied.Grouped(sys)
-		a.note = remark{"bad", "It does not reach.", fmt.Sprintf("The way and one strip and crimp take %s.", r.Least.Grouped(sys))}
+		a.note = remark{"bad", "It does not reach.", "The way and one strip and crimp take " + r.Least.Grouped(sys) + ".", a.key}
 	case l.Verdict == cut.Reaches && r.Tail == 0:
 		a.beside = append(a.beside, kit.Number(l.Spare, sys)+" to spare")
 	case l.Verdict == cut.Reaches:
 		a.beside = append(a.beside, kit.Number(whole(r.Tail+l.Spare), sys)+" of tail left")
 	case l.Left > 0:
 		a.beside = append(a.beside, kit.Number(whole(l.Left), sys)+" of tail left")
-		a.note = remark{"", (r.Tail - l.Left).Grouped(sys) + " less tail than you asked for.", "It still reaches."}
+		a.note = remark{"", (r.Tail - l.Left).Grouped(sys) + " less tail than you asked for.", "It still reaches.", a.key}
 	default:
 		a.beside = append(a.beside, "no tail left")
-		a.note = remark{"warn", "No tail is left.", ""}
+		a.note = remark{"warn", "No tail is left.", "", a.key}
 		if l.Eats > 0 {
 			a.note.rest = l.Eats.Grouped(sys) + " of the room at its ends is used up as well: crimp it right the first time."
 		}
@@ -145,9 +151,9 @@ func (a *answer) open(sys unit.System) bool {
 	case len(a.result.Missing) > 0:
 		a.big, a.word = "not measured", true
 		a.beside = []string{count(len(a.result.Missing), "run") + " on the way"}
-		for _, t := range a.result.Terms {
+		for i, t := range a.result.Terms {
 			if t.Group != cut.OfRounding {
-				a.term(t, sys)
+				a.term(i, t, sys)
 			}
 		}
 	case len(a.result.Loose) > 0:
@@ -159,16 +165,23 @@ func (a *answer) open(sys unit.System) bool {
 	return false
 }
 
-func (a *answer) add(name string, value unit.Length, sys unit.System) {
-	a.lines = append(a.lines, line{name: name, value: kit.Number(value, sys), sum: true})
+func (a *answer) add(name string, value unit.Length, sys unit.System, key string) {
+	a.lines = append(a.lines, line{name: name, value: kit.Number(value, sys), sum: true, key: key})
 }
 
-func (a *answer) term(t cut.Term, sys unit.System) {
+func (a *answer) term(i int, t cut.Term, sys unit.System) {
 	name := t.Name
 	if t.Count > 1 {
 		name += fmt.Sprintf(", %d × %s", t.Count, kit.Number(t.Each, sys))
 	}
-	a.lines = append(a.lines, line{name: name, value: kit.Number(t.Value, sys), term: t})
+	key := figure.Term(a.result.Wire, i)
+	switch t.Kind {
+	case cut.OneRun:
+		key = figure.Run(t.ID)
+	case cut.Margin:
+		key = figure.Margin(a.result.Wire)
+	}
+	a.lines = append(a.lines, line{name: name, value: kit.Number(t.Value, sys), key: key, term: t})
 }
 
 // otherUp is a length to cut in the other unit, never less than it is.
@@ -180,46 +193,27 @@ func otherUp(l unit.Length, sys unit.System) string {
 }
 
 // changed compares what was done with what is needed now: "Cut at 1 240, now needs 1 285: short by 45."
-func changed(did string, c cut.Change, sys unit.System) remark {
+func changed(did string, c cut.Change, sys unit.System, key string) remark {
 	strong := did + " " + kit.Number(c.Was, sys) + "."
 	switch {
 	case !c.Known:
-		return remark{"warn", strong, "What it needs now is not known."}
+		return remark{"warn", strong, "What it needs now is not known.", key}
 	case c.Short > 0:
 		tone := "warn"
 		if c.Truly {
 			tone = "bad"
 		}
-		return remark{tone, fmt.Sprintf("%s %s, now needs %s:", did, kit.Number(c.Was, sys), kit.Number(c.Now, sys)), "short by " + c.Short.Grouped(sys) + "."}
+		return remark{tone, fmt.Sprintf("%s %s, now needs %s:", did, kit.Number(c.Was, sys), kit.Number(c.Now, sys)), "short by " + c.Short.Grouped(sys) + ".", key}
 	case c.Over > 0:
-		return remark{"", strong, "Now it needs " + kit.Number(c.Now, sys) + ": " + c.Over.Grouped(sys) + " over."}
+		return remark{"", strong, "Now it needs " + kit.Number(c.Now, sys) + ": " + c.Over.Grouped(sys) + " over.", key}
 	}
-	return remark{"good", strong, "That is what it needs."}
+	return remark{"good", strong, "That is what it needs.", key}
 }
 
 // jump is where something can be mended, and the word for it.
 type jump struct {
 	word string
 	to   kit.Addr
-}
-
-// jumps are where the number of a line can be changed.
-func jumps(at kit.Addr, t cut.Term) []jump {
-	var out []jump
-	switch t.Of {
-	case harness.KindRun:
-		out = append(out, jump{"To this run", at.On("route").With(t.ID)})
-	case harness.KindPlace:
-		out = append(out, jump{"To this place", at.On("route").With(t.ID)})
-	case harness.KindReading:
-		out = append(out, jump{"Correct this reading", at.On("route").With(t.ID).In("fix")})
-	}
-	switch t.Kind {
-	case cut.OneRun, cut.RunsAsOne, cut.LongerRead, cut.Travel, cut.Margin, cut.Rounding:
-	default:
-		out = append(out, jump{"Change the allowance", at.On("plan").In("allowances")})
-	}
-	return out
 }
 
 // wayJump is where it can be mended that a wire has no way.

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"loomwright/app/figure"
 	"loomwright/app/kit"
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
@@ -129,13 +130,13 @@ func TestChangedSinceItWasCut(t *testing.T) {
 		c    cut.Change
 		want remark
 	}{
-		{cut.Change{Was: 1240 * mm, Now: 1285 * mm, Known: true, Short: 45 * mm}, remark{"warn", "Cut at 1 240, now needs 1 285:", "short by 45 mm."}},
-		{cut.Change{Was: 1240 * mm, Now: 1285 * mm, Known: true, Short: 45 * mm, Truly: true}, remark{"bad", "Cut at 1 240, now needs 1 285:", "short by 45 mm."}},
-		{cut.Change{Was: 1240 * mm, Now: 1200 * mm, Known: true, Over: 40 * mm}, remark{"", "Cut at 1 240.", "Now it needs 1 200: 40 mm over."}},
-		{cut.Change{Was: 1240 * mm, Now: 1240 * mm, Known: true}, remark{"good", "Cut at 1 240.", "That is what it needs."}},
-		{cut.Change{Was: 1240 * mm}, remark{"warn", "Cut at 1 240.", "What it needs now is not known."}},
+		{cut.Change{Was: 1240 * mm, Now: 1285 * mm, Known: true, Short: 45 * mm}, remark{"warn", "Cut at 1 240, now needs 1 285:", "short by 45 mm.", "k"}},
+		{cut.Change{Was: 1240 * mm, Now: 1285 * mm, Known: true, Short: 45 * mm, Truly: true}, remark{"bad", "Cut at 1 240, now needs 1 285:", "short by 45 mm.", "k"}},
+		{cut.Change{Was: 1240 * mm, Now: 1200 * mm, Known: true, Over: 40 * mm}, remark{"", "Cut at 1 240.", "Now it needs 1 200: 40 mm over.", "k"}},
+		{cut.Change{Was: 1240 * mm, Now: 1240 * mm, Known: true}, remark{"good", "Cut at 1 240.", "That is what it needs.", "k"}},
+		{cut.Change{Was: 1240 * mm}, remark{"warn", "Cut at 1 240.", "What it needs now is not known.", "k"}},
 	} {
-		if got := changed("Cut at", row.c, unit.Metric); got != row.want {
+		if got := changed("Cut at", row.c, unit.Metric, "k"); got != row.want {
 			t.Errorf("%+v, want %+v", got, row.want)
 		}
 	}
@@ -171,12 +172,12 @@ func TestVerdicts(t *testing.T) {
 		f    func(w *harness.Wire)
 		want verdict
 	}{
-		{"to be cut", func(*harness.Wire) {}, verdict{kit.Number(r.Sum, unit.Metric), "mm", ""}},
-		{"cut right", func(w *harness.Wire) { w.Cut = &harness.Done{Length: r.Sum} }, verdict{kit.Number(r.Sum, unit.Metric), "cut", ""}},
+		{"to be cut", func(*harness.Wire) {}, verdict{kit.Number(r.Sum, unit.Metric), "mm", "", figure.Cut(w.ID)}},
+		{"cut right", func(w *harness.Wire) { w.Cut = &harness.Done{Length: r.Sum} }, verdict{kit.Number(r.Sum, unit.Metric), "cut", "", figure.Done(w.ID)}},
 		{"cut short", func(w *harness.Wire) { w.Cut = &harness.Done{Length: r.Sum - 45*unit.Millimetre} },
-			verdict{kit.Number(r.Sum, unit.Metric), "cut, short by 45", tooShort}},
-		{"no route", func(w *harness.Wire) { w.To.Place = l.id["Fan"] }, verdict{"no route", "", noRoute}},
-		{"not measured", func(w *harness.Wire) { w.To.Place = l.id["Knock"] }, verdict{"not", "measured", notMeasured}},
+			verdict{kit.Number(r.Sum, unit.Metric), "cut, short by 45", tooShort, figure.Done(w.ID)}},
+		{"no route", func(w *harness.Wire) { w.To.Place = l.id["Fan"] }, verdict{"no route", "", noRoute, figure.Cut(w.ID)}},
+		{"not measured", func(w *harness.Wire) { w.To.Place = l.id["Knock"] }, verdict{"not", "measured", notMeasured, figure.Cut(w.ID)}},
 	} {
 		if got := at(row.f); got != row.want {
 			t.Errorf("%s: %+v, want %+v", row.name, got, row.want)

@@ -8,7 +8,6 @@ import (
 
 	"loomwright/app/kit"
 	"loomwright/app/session"
-	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/tag"
 )
@@ -22,11 +21,11 @@ func (p *page) wireCard() sheet {
 	a := answerTo(p.S, w)
 	s := sheet{title: w.Name + " " + functionOf(w), back: p.list(), sketch: p.ways()}
 	s.body = []app.UI{p.pair(w), p.makeup(w), p.bigAnswer(a)}
-	s.body = append(s.body, remarkUI(a.note)...)
+	s.body = append(s.body, p.remark(a.note)...)
 	s.body = append(s.body, p.missing(a)...)
 	s.body = append(s.body, p.mendRows(w, a)...)
 	for _, r := range a.more {
-		s.body = append(s.body, remarkUI(r)...)
+		s.body = append(s.body, p.remark(r)...)
 	}
 	if !p.wide() && len(a.result.Path.Runs) > 0 {
 		large := p.At.In(partSketch)
@@ -103,14 +102,17 @@ func (p *page) bigAnswer(a answer) app.UI {
 	for _, text := range a.beside {
 		beside = append(beside, app.Div().Text(text))
 	}
-	return app.Div().Class("line mid").Body(app.Span().Class(class).Text(a.big), app.Div().Class("both").Body(beside...))
+	return kit.NumBox(p.At, "fig line mid", a.key, app.Span().Class(class).Text(a.big), app.Div().Class("both").Body(beside...))
 }
 
-func remarkUI(r remark) []app.UI {
+func (p *page) remark(r remark) []app.UI {
 	if r == (remark{}) {
 		return nil
 	}
-	return []app.UI{kit.Note(r.tone, r.strong, r.rest)}
+	if r.key == "" {
+		return []app.UI{kit.Note(r.tone, r.strong, r.rest)}
+	}
+	return []app.UI{kit.NumBox(p.At, "note "+r.tone, r.key, app.B().Text(r.strong), app.Text(" "+r.rest))}
 }
 
 // missing says by name what is missing, each with the way to it.
@@ -143,38 +145,16 @@ func (p *page) sumOf(a answer) []app.UI {
 		title = "Known so far"
 	}
 	var rows []app.UI
-	for i, l := range a.lines {
+	for _, l := range a.lines {
 		if l.sum {
-			rows = append(rows, app.Div().Class("term sum").Body(app.Span().Text(l.name), app.Span().Text(l.value)))
+			rows = append(rows, kit.NumBox(p.At, "term sum", l.key, app.Span().Text(l.name), app.Span().Text(l.value)))
 			continue
 		}
-		open := p.why == i+1
-		rows = append(rows, app.Button().Type("button").Class("term "+string(l.term.Group)).Aria("expanded", open).OnClick(p.onLine(i+1), p.At, i).Body(
+		rows = append(rows, kit.NumBox(p.At, "term "+string(l.term.Group), l.key,
 			app.Span().Body(app.Text(l.name), app.Small().Text(l.term.Reason)), app.Span().Text(l.value)))
-		if open {
-			rows = append(rows, p.reason(l.term))
-		}
 	}
 	return []app.UI{kit.Section(title, unitWord(p.S.B().Settings.Unit)), app.Div().Class("terms").Body(rows...),
-		kit.Lines("Tap a line to see where it comes from.")}
-}
-
-func (p *page) onLine(i int) app.EventHandler {
-	return func(app.Context, app.Event) {
-		if p.why == i {
-			i = 0
-		}
-		p.why = i
-	}
-}
-
-func (p *page) reason(t cut.Term) app.UI {
-	var buttons []app.UI
-	for _, j := range jumps(p.At, t) {
-		buttons = append(buttons, kit.Plain(j.word, kit.To(j.to), j.to))
-	}
-	return app.Div().Class("note stack").Body(
-		app.Div().Text("Where the number comes from: "+t.Source+"."), kit.Chips(buttons...))
+		kit.Lines("Tap a number to see where it comes from.")}
 }
 
 // more is what is not seen at first.

@@ -3,6 +3,7 @@ package wires
 import (
 	"reflect"
 
+	"loomwright/app/figure"
 	"loomwright/app/kit"
 	"loomwright/app/session"
 	"loomwright/calc/cut"
@@ -14,6 +15,7 @@ import (
 type verdict struct {
 	number, below string
 	problem       string // noRoute, notMeasured, tooShort or none
+	key           string // what explains it
 }
 
 // judge works out verdicts and keeps each until something changes that it rests on.
@@ -80,15 +82,16 @@ func judged(s *session.Session, w harness.Wire) verdict {
 	b := s.B()
 	sys := b.Settings.Unit
 	if _, ok := b.Leads.Get(w.Lead); ok {
-		return judgedLead(sys, w, cut.Lead(b, s.Graph(), w))
+		return judgedLead(sys, w, cut.LeadOf(b, s.Graph(), w, s.Cut(w)))
 	}
 	r := s.Cut(w)
 	if v, open := unknown(r); open {
+		v.key = figure.Cut(w.ID)
 		return v
 	}
-	v := verdict{number: kit.Number(r.Sum, sys), below: unitWord(sys)}
+	v := verdict{number: kit.Number(r.Sum, sys), below: unitWord(sys), key: figure.Cut(w.ID)}
 	if w.Cut != nil {
-		v.below = "cut"
+		v.below, v.key = "cut", figure.Done(w.ID)
 		if c := cut.After(*w.Cut, r); c.Short > 0 {
 			v.below, v.problem = "cut, short by "+kit.Number(c.Short, sys), tooShort
 		}
@@ -98,10 +101,11 @@ func judged(s *session.Session, w harness.Wire) verdict {
 
 func judgedLead(sys unit.System, w harness.Wire, a cut.LeadResult) verdict {
 	if v, open := unknown(a.Result); open {
+		v.key = figure.Lead(w.ID)
 		return v
 	}
 	if w.Trimmed != nil {
-		v := verdict{number: kit.Number(w.Trimmed.Length, sys), below: "trimmed"}
+		v := verdict{number: kit.Number(w.Trimmed.Length, sys), below: "trimmed", key: figure.Done(w.ID)}
 		if c := cut.AfterTrim(*w.Trimmed, a.Result); c.Short > 0 {
 			v.below, v.problem = "trimmed, short by "+kit.Number(c.Short, sys), tooShort
 		}
@@ -109,17 +113,17 @@ func judgedLead(sys unit.System, w harness.Wire, a cut.LeadResult) verdict {
 	}
 	switch a.Verdict {
 	case cut.Reaches:
-		return verdict{number: "reaches", below: "full tail"}
+		return verdict{number: "reaches", below: "full tail", key: figure.Lead(w.ID)}
 	case cut.ReachesShortTail:
 		left := kit.Number(whole(a.Left), sys)
 		if a.Left < unit.Millimetre {
 			left = "none"
 		}
-		return verdict{number: "reaches", below: left + " of tail"}
+		return verdict{number: "reaches", below: left + " of tail", key: figure.Lead(w.ID)}
 	case cut.TrulyShort:
-		return verdict{number: "short", below: "by " + kit.Number(a.By.RoundUp(unit.Millimetre), sys), problem: tooShort}
+		return verdict{number: "short", below: "by " + kit.Number(a.By.RoundUp(unit.Millimetre), sys), problem: tooShort, key: figure.Lead(w.ID)}
 	}
-	return verdict{number: "lead", below: "not measured", problem: notMeasured}
+	return verdict{number: "lead", below: "not measured", problem: notMeasured, key: figure.Lead(w.ID)}
 }
 
 func unknown(r cut.Result) (verdict, bool) {

@@ -5,6 +5,7 @@ import (
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
+	"loomwright/app/figure"
 	"loomwright/app/kit"
 	"loomwright/calc/harness"
 	"loomwright/calc/unit"
@@ -23,7 +24,7 @@ func leadLength(b *harness.Build, l harness.Lead) string {
 // leadWords is what can be seen of a lead.
 func leadWords(b *harness.Build, l harness.Lead) string {
 	words := []string{}
-	for _, word := range []string{l.Legend, kit.SizeWord(canonical(l.Size)), unit.Colour{Base: l.Base, Tracer: l.Tracer}.Code(), leadLength(b, l)} {
+	for _, word := range []string{l.Legend, kit.SizeWord(canonical(l.Size)), unit.Colour{Base: l.Base, Tracer: l.Tracer}.Code()} {
 		if word != "" {
 			words = append(words, word)
 		}
@@ -32,6 +33,11 @@ func leadWords(b *harness.Build, l harness.Lead) string {
 		words = append(words, "in "+kit.TerminalName(b, t.ID))
 	}
 	return strings.Join(words, " · ")
+}
+
+// leadNum is the length of a lead, which tells where it is entered.
+func (p *page) leadNum(l harness.Lead) app.UI {
+	return kit.Num(p.At, leadLength(p.S.B(), l), figure.Supplied(l.ID))
 }
 
 // lead says whether a wire is a supplied lead, and which.
@@ -91,7 +97,7 @@ func (p *page) spares(w harness.Wire) []app.UI {
 		if l.Legend != "" {
 			name = l.Legend
 		}
-		rows = append(rows, kit.Row("", name, leadWords(b, l), "take it", "", p.onSpare(w.ID, l.ID), w.ID, l.ID))
+		rows = append(rows, kit.Split(kit.Row("", name, leadWords(b, l), "take it", "", p.onSpare(w.ID, l.ID), w.ID, l.ID), p.leadNum(l)))
 	}
 	if len(rows) == 0 {
 		return []app.UI{kit.Lines("No lead is left over.")}

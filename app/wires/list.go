@@ -236,13 +236,13 @@ func (p *page) rows(found []*entry) app.UI {
 	}
 	p.found = min(len(found), p.shown)
 	found = found[:min(p.found, p.drawn)]
+	at := p.list()
 	return app.Div().Class("rows").Body(app.Range(found).Slice(func(i int) app.UI {
 		e := found[i]
 		v := p.judge.verdict(e.wire)
 		return &row{Page: p, ID: e.wire.ID, Ticked: p.ticks[e.wire.ID], Text: rowText{
 			Name: e.wire.Name, Function: functionOf(e.wire), Ends: e.ends, Size: e.size, Base: e.base, Tracer: e.tracer,
-			Number: v.number, Below: v.below, Bad: v.problem != "",
-		}}
+		}, Number: rowNumber{At: at, Text: v.number, Below: v.below, Bad: v.problem != "", Key: v.key}}
 	}))
 }
 
@@ -260,6 +260,7 @@ type row struct {
 	ID     string
 	Ticked bool
 	Text   rowText
+	Number rowNumber
 }
 
 func (r *row) onTap(ctx app.Context, _ app.Event) { r.Page.tap(ctx, r.ID) }
@@ -270,15 +271,35 @@ func (r *row) Render() app.UI {
 	if r.Ticked {
 		b = b.Aria("pressed", true)
 	}
-	return b.Body(&rowBody{Text: r.Text})
+	return kit.Split(b.Body(&rowBody{Text: r.Text}), &number{Of: r.Number})
 }
 
 // rowText is what is read of a wire.
 type rowText struct {
 	Name, Function, Ends string
 	Size, Base, Tracer   string
-	Number, Below        string
-	Bad                  bool
+}
+
+// rowNumber is the number of a row: what it shows, and what explains it.
+type rowNumber struct {
+	At               kit.Addr
+	Text, Below, Key string
+	Bad              bool
+}
+
+// number draws it. It too is left alone by a tick.
+type number struct {
+	app.Compo
+	Of rowNumber
+}
+
+// Render draws it.
+func (n *number) Render() app.UI {
+	class := ""
+	if n.Of.Bad {
+		class = "bad"
+	}
+	return kit.NumIn(n.Of.At, class, n.Of.Text, n.Of.Below, n.Of.Key)
 }
 
 // rowBody draws it. It is a component of its own so that a tick does not draw it again.
@@ -290,18 +311,13 @@ type rowBody struct {
 // Render draws it.
 func (r *rowBody) Render() app.UI {
 	t := r.Text
-	class := ""
-	if t.Bad {
-		class = "bad"
-	}
-	return app.Span().Class("row wire").Body(
+	return app.Span().Class("row wire alone").Body(
 		app.Span().Text(t.Name),
 		app.Span().Body(
 			app.B().Text(t.Function),
 			app.Small().Text(t.Ends),
 			app.Small().Body(app.Text(cmp.Or(kit.SizeWord(t.Size), "no size")+" · "), &colour{Base: t.Base, Tracer: t.Tracer}),
 		),
-		app.Span().Class(class).Body(app.Text(t.Number), app.Small().Text(t.Below)),
 	)
 }
 

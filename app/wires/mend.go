@@ -3,6 +3,7 @@ package wires
 import (
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
+	"loomwright/app/figure"
 	"loomwright/app/kit"
 	"loomwright/app/session"
 	"loomwright/calc/cut"
@@ -15,35 +16,36 @@ func (p *page) mendRows(w harness.Wire, a answer) []app.UI {
 	b := p.S.B()
 	sys := b.Settings.Unit
 	var rows []app.UI
-	for _, m := range a.mends {
+	for n, m := range a.mends {
+		length := kit.Num(p.At, m.Length.Grouped(sys), figure.Mend(w.ID, n))
 		switch m.Kind {
 		case cut.OtherRoute:
 			under := "not enough alone"
 			if m.Enough {
 				under = "then it reaches"
 			}
-			rows = append(rows, kit.Row("", "Let it take any way: "+m.Length.Grouped(sys)+" shorter", under, "take it", "", p.onFree(w.ID), w.ID))
+			rows = append(rows, kit.Split(kit.Row("", "Let it take any way, shorter by", under, "take it", "", p.onFree(w.ID), w.ID), length))
 		case cut.MoveController:
 			place, _ := b.EndPlace(w.From)
 			to := p.At.On("route").With(place)
-			rows = append(rows, kit.Row("", "Move the "+kit.PlaceName(b, place)+" nearer", "by "+m.Length.Grouped(sys)+" or more", "→", "", kit.To(to), to))
+			rows = append(rows, kit.Split(kit.Row("", "Move the "+kit.PlaceName(b, place)+" nearer", "by so much or more", "→", "", kit.To(to), to), length))
 		case cut.OtherLead:
 			for i, id := range m.Leads {
 				if i == 3 {
 					break
 				}
 				l, _ := b.Leads.Get(id)
-				rows = append(rows, kit.Row("", "Move another lead into this cavity", leadWords(b, l), "take it", "", p.onOtherLead(w.ID, id), w.ID, id))
+				rows = append(rows, kit.Split(kit.Row("", "Move another lead into this cavity", leadWords(b, l), "take it", "", p.onOtherLead(w.ID, id), w.ID, id), p.leadNum(l)))
 			}
 		case cut.NewLead:
-			rows = append(rows, kit.Row("", "Make a new one with a new terminal", "cut to "+m.Length.Grouped(sys), "take it", "", p.onNewLead(w.ID), w.ID))
+			rows = append(rows, kit.Split(kit.Row("", "Make a new one with a new terminal", "cut to", "take it", "", p.onNewLead(w.ID), w.ID), length))
 		case cut.SpliceOn:
 			under := "the last choice"
 			if m.Sensitive {
 				under = "not in a crank, cam or knock lead unless you write down why"
 			}
 			to := p.At.In(partWords)
-			rows = append(rows, kit.Row("", "Splice on "+m.Length.Grouped(sys)+" or more", under, "note", "", kit.To(to), to))
+			rows = append(rows, kit.Split(kit.Row("", "Splice on so much or more", under, "note", "", kit.To(to), to), length))
 		}
 	}
 	if len(rows) == 0 {

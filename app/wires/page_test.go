@@ -311,7 +311,7 @@ func TestMendsAreOneStep(t *testing.T) {
 	w := l.leadOf(300)
 	spare := put(l, harness.KindLead, harness.Lead{Legend: "spare", Size: "0.75 mm2", Length: millimetres(3000)})
 	l.open(w.ID, "")
-	l.shows("Move another lead into this cavity", "spare · 0.75 mm² · 3 000 mm", "Splice on", "Make a new one with a new terminal")
+	l.shows("Move another lead into this cavity", "spare · 0.75 mm²", "3 000 mm", "Splice on", "Make a new one with a new terminal")
 	before := l.edits()
 	l.page.onOtherLead(w.ID, spare)(l.Ctx, noEvent)
 	if got := l.now(w.ID).Lead; got != spare || l.edits() != before+1 {

@@ -71,7 +71,6 @@ type page struct {
 	query  string   // in a list of places
 	text   string   // typed into the one field of a part
 	refuse string   // why the last entry was not taken
-	why    int      // the line of the length that is unfolded, from 1
 }
 
 // follow keeps the state beside the address: each build has its list, each part its entries.
@@ -83,7 +82,7 @@ func (p *page) follow() {
 		p.filter, p.ticks = loadFilter(p.S), loadTicks(p.S)
 	}
 	if p.at != p.At {
-		p.at, p.query, p.text, p.refuse, p.why = p.At, "", "", "", 0
+		p.at, p.query, p.text, p.refuse = p.At, "", "", ""
 	}
 	p.index.of(p.S.B())
 	p.judge.of(p.S)
