@@ -14,7 +14,7 @@ type cache struct {
 	table map[harness.Kind]int // counts the changes of each kind
 
 	settler   cut.Settler
-	settled   cut.Settled
+	graph     *route.Graph
 	routesRev int
 	wiresRev  int
 	cuts      map[string]cut.Result // by wire
@@ -50,23 +50,24 @@ func (c *cache) of(kinds ...harness.Kind) int {
 }
 
 // Lengths returns what the readings say of every run of the open build, corrected for its bundles.
-func (s *Session) Lengths() *survey.Lengths { return s.settled().Graph.Lengths() }
-
-// Graph returns the routes of the open build.
-func (s *Session) Graph() *route.Graph { return s.settled().Graph }
+func (s *Session) Lengths() *survey.Lengths { return s.Graph().Lengths() }
 
 // Bundles returns what passes each run of the open build, in the order of runs.
-func (s *Session) Bundles() []bundle.Packed { return s.settled().Bundles }
+func (s *Session) Bundles() []bundle.Packed {
+	s.Graph()
+	return s.cache.settler.Bundles()
+}
 
-func (s *Session) settled() cut.Settled {
+// Graph returns the routes of the open build.
+func (s *Session) Graph() *route.Graph {
 	c := &s.cache
 	routes := c.of(harness.KindSettings, harness.KindRun, harness.KindReading, harness.KindPlace, harness.KindLoom)
 	wires := c.of(harness.KindWire, harness.KindLead, harness.KindJoint, harness.KindTerminal, harness.KindCaliper)
-	if c.settled.Graph == nil || c.routesRev != routes || c.wiresRev != wires {
-		c.settled = c.settler.Settle(s.B(), c.routesRev != routes)
+	if c.graph == nil || c.routesRev != routes || c.wiresRev != wires {
+		c.graph = c.settler.Settle(s.B(), c.graph == nil || c.routesRev != routes, c.graph == nil || c.wiresRev != wires)
 		c.routesRev, c.wiresRev = routes, wires
 	}
-	return c.settled
+	return c.graph
 }
 
 // Cut returns the length of a wire as it stands in the open build, or that of one that is being drawn and has no id

@@ -5,7 +5,6 @@ package main
 import (
 	"context"
 	"crypto/rand"
-	"runtime/debug"
 	"syscall/js"
 	"time"
 
@@ -18,16 +17,8 @@ import (
 	"loomwright/storage/idb"
 )
 
-// Until the first page stands, memory is collected rarely: a collection then costs more than the memory it gives back.
-const (
-	rareCollection  = 400 // per cent; the usual of Go is 100
-	usualCollection = 200
-	startTakes      = 5 * time.Second
-)
-
 func main() {
-	debug.SetGCPercent(rareCollection)
-	time.AfterFunc(startTakes, func() { debug.SetGCPercent(usualCollection) })
+	collectBetweenTaps()
 	phone := device.New()
 	s := session.New(session.Deps{
 		Store:  idb.Open(context.Background()),

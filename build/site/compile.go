@@ -5,6 +5,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -58,8 +59,13 @@ func Compile(ctx context.Context, p Program) ([]byte, error) {
 		}
 		env = append(env, work...)
 	}
+	overlay, err := withoutPNG(ctx, dir)
+	if err != nil {
+		return nil, err
+	}
 	out := filepath.Join(dir, Wasm)
-	args := append([]string{"build", "-trimpath", "-buildvcs=false", "-ldflags", strings.TrimSpace("-s -w " + p.LDFlags)}, small...)
+	args := append([]string{"build", "-trimpath", "-buildvcs=false", "-overlay", overlay,
+		"-ldflags", strings.TrimSpace("-s -w " + p.LDFlags)}, small...)
 	cmd := exec.CommandContext(ctx, "go", append(args, "-o", out, p.Package)...)
 	cmd.Dir, cmd.Env = p.Module, env
 	var said bytes.Buffer
@@ -74,13 +80,55 @@ func Compile(ctx context.Context, p Program) ([]byte, error) {
 	return joined(program)
 }
 
+// pngDecoder is the line by which the PNG package makes its decoder known to whoever decodes pictures. The library for QR
+// codes brings the package along, and then the decoder and what unpacks its data stand in a program that decodes nothing.
+const pngDecoder = `image.RegisterFormat("png", pngHeader, Decode, DecodeConfig)`
+
+// withoutPNG writes into dir a list of files for the compiler's -overlay, by which pngDecoder is left out, and returns its
+// path. It fails if this Go's package has another line there.
+func withoutPNG(ctx context.Context, dir string) (string, error) {
+	root, err := goRoot(ctx)
+	if err != nil {
+		return "", err
+	}
+	source := filepath.Join(root, "src", "image", "png", "reader.go")
+	text, err := os.ReadFile(source)
+	if err != nil {
+		return "", fmt.Errorf("site: %w", err)
+	}
+	if !bytes.Contains(text, []byte(pngDecoder)) {
+		return "", fmt.Errorf("site: %s does not say %s: find how this Go registers it", source, pngDecoder)
+	}
+	patched, list := filepath.Join(dir, "png.go"), filepath.Join(dir, "overlay.json")
+	if err := os.WriteFile(patched, bytes.Replace(text, []byte(pngDecoder), nil, 1), 0o644); err != nil {
+		return "", fmt.Errorf("site: %w", err)
+	}
+	overlay, err := json.Marshal(map[string]map[string]string{"Replace": {source: patched}})
+	if err != nil {
+		return "", fmt.Errorf("site: %w", err)
+	}
+	if err := os.WriteFile(list, overlay, 0o644); err != nil {
+		return "", fmt.Errorf("site: %w", err)
+	}
+	return list, nil
+}
+
 // ExecJS returns the path of the script that starts a wasm of this Go. Only the script of the same Go release fits.
 func ExecJS(ctx context.Context) (string, error) {
+	root, err := goRoot(ctx)
+	if err != nil {
+		return "", err
+	}
+	return filepath.Join(root, "lib", "wasm", Exec), nil
+}
+
+// goRoot is the folder of the Go that compiles.
+func goRoot(ctx context.Context) (string, error) {
 	root, err := exec.CommandContext(ctx, "go", "env", "GOROOT").Output()
 	if err != nil {
 		return "", fmt.Errorf("site: go env GOROOT: %w", err)
 	}
-	return filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", Exec), nil
+	return strings.TrimSpace(string(root)), nil
 }
 
 func execJS(ctx context.Context) ([]byte, error) {

@@ -415,16 +415,28 @@ func TestDefaultsAreComplete(t *testing.T) {
 			t.Errorf("Allowance(%s) = %v from %q", d.Kind, v, source)
 		}
 	}
-	// One default for each allowance of the settings.
-	fields := 0
+	// Each default, but the percentage, gives way to one field of the settings.
+	replaced := map[TermKind]string{}
 	for i := range reflect.TypeFor[harness.Settings]().NumField() {
+		var own harness.Settings
 		f := reflect.TypeFor[harness.Settings]().Field(i)
-		if f.Name != "StringThick" && (f.Type == reflect.TypeFor[*unit.Length]() || f.Type == reflect.TypeFor[*float64]()) {
-			fields++
+		if f.Type != reflect.TypeFor[*unit.Length]() {
+			continue
+		}
+		value := unit.Length(123_456_000)
+		reflect.ValueOf(&own).Elem().Field(i).Set(reflect.ValueOf(&value))
+		for _, d := range Defaults {
+			if v, _ := Allowance(own, d.Kind); v != value || d.Kind == Percent {
+				continue
+			}
+			if other := replaced[d.Kind]; other != "" {
+				t.Errorf("%s and %s are both %s", other, f.Name, d.Kind)
+			}
+			replaced[d.Kind] = f.Name
 		}
 	}
-	if fields != len(Defaults) {
-		t.Errorf("%d allowances in the settings, %d defaults", fields, len(Defaults))
+	if len(replaced) != len(Defaults)-1 {
+		t.Errorf("the settings replace %v of %d defaults", replaced, len(Defaults)-1)
 	}
 	if p, source := AllowancePercent(harness.Settings{}); p != 20 || source != Defaults[len(Defaults)-1].Source {
 		t.Errorf("AllowancePercent = %v from %q", p, source)

@@ -3,6 +3,7 @@ package cut
 import (
 	"maps"
 	"math"
+	"slices"
 
 	"loomwright/calc/bundle"
 	"loomwright/calc/harness"
@@ -26,45 +27,99 @@ const Grade = bundle.Rough
 // not known has a bundle that is not known, and is not corrected; survey names its readings.
 func Settle(b *harness.Build) Settled {
 	var s Settler
-	return s.Settle(b, true)
+	return Settled{s.Settle(b, true, true), s.Bundles()}
 }
 
 // Settler settles one build again and again, and keeps what did not change. Its zero value is ready to use.
 type Settler struct {
-	shelf *bundle.Shelf
-	raw   *survey.Lengths
-	first *route.Graph // on raw
-	known survey.Bundles
-	now   Settled
+	shelf  *bundle.Shelf
+	raw    *survey.Lengths
+	first  *route.Graph // on raw
+	graph  *route.Graph // on corrected lengths
+	known  survey.Bundles
+	loads  []load          // of the wires, on first
+	packed []bundle.Packed // of loads; nil until asked for
+	build  *harness.Build  // and its living runs
+	runs   []string
 }
 
-// Settle is the function Settle. routes tells that settings, places, runs, looms or readings may be others than the last
-// time; without, the graph stays the same as long as no bundle changes. Cost: with routes that of survey.Adjust; a way for
-// every wire; and the bundles that hold other wires than any before.
-func (s *Settler) Settle(b *harness.Build, routes bool) Settled {
-	if s.shelf == nil {
-		s.shelf = bundle.NewShelf(Grade)
-	}
+// load is a wire as it lies in bundles: what it is, and the way it goes.
+type load struct {
+	wire bundle.Wire
+	runs []string // nil where it has no way
+}
+
+// Settle is the function Settle, with the bundles left until they are asked for. routes tells that settings, places, runs,
+// looms or readings may be others than the last time, and wires that wires, leads, joints or terminals may: what neither
+// touches stays the same. Cost: with routes that of survey.Adjust, and a way for every wire; and the bundles that hold other
+// wires than any before. A reading that changes no way changes no bundle's diameter, and costs no packing.
+func (s *Settler) Settle(b *harness.Build, routes, wires bool) *route.Graph {
 	if routes || s.raw == nil {
-		s.raw, s.known = survey.Adjust(b, nil), nil
+		s.raw = survey.Adjust(b, nil)
 		s.first = route.New(b, s.raw)
-		s.now.Graph = nil
+		s.graph = nil
 	}
-	s.now.Bundles = Bundles(b, s.first, s.shelf)
-	known := survey.Bundles{}
-	for _, p := range s.now.Bundles {
-		if p.Bundle.Known() {
-			known[p.Run] = unit.Length(math.Round(p.Bundle.Diameter * float64(unit.Millimetre)))
+	loads := loadsOf(b, s.first, s.loads, wires)
+	var runs []string
+	for _, r := range b.Runs.All() {
+		runs = append(runs, r.ID)
+	}
+	same := !wires && s.known != nil && slices.Equal(runs, s.runs) && slices.EqualFunc(loads, s.loads, func(x, y load) bool {
+		return x.wire.ID == y.wire.ID && slices.Equal(x.runs, y.runs)
+	})
+	s.build, s.runs, s.loads, s.packed = b, runs, loads, nil
+	if !same {
+		known := survey.Bundles{}
+		for _, p := range s.Bundles() {
+			if p.Bundle.Known() {
+				known[p.Run] = unit.Length(math.Round(p.Bundle.Diameter * float64(unit.Millimetre)))
+			}
+		}
+		if !maps.Equal(known, s.known) {
+			s.known, s.graph = known, nil
 		}
 	}
-	if s.now.Graph == nil || !maps.Equal(known, s.known) {
-		s.known, s.now.Graph = known, route.New(b, s.raw.WithBundles(known))
+	if s.graph == nil {
+		s.graph = route.New(b, s.raw.WithBundles(s.known))
 	}
-	return s.now
+	return s.graph
 }
 
-// Bundles packs the wires of every living run, in the order of runs. A run without wires has an empty bundle.
-func Bundles(b *harness.Build, g *route.Graph, shelf *bundle.Shelf) []bundle.Packed {
+// Bundles returns what passes each living run of the build that was settled last, in the order of runs. A run without wires
+// has an empty bundle.
+func (s *Settler) Bundles() []bundle.Packed {
+	if s.packed == nil && s.build != nil {
+		if s.shelf == nil {
+			s.shelf = bundle.NewShelf(Grade)
+		}
+		s.packed = pack(s.build, s.first, s.loads, s.shelf)
+	}
+	return s.packed
+}
+
+// loadsOf returns the wires with their ways, in the order of wires. Without wires to look at anew, what was is what the
+// wires still are; only their ways are looked for.
+func loadsOf(b *harness.Build, g *route.Graph, was []load, wires bool) []load {
+	all := b.Wires.All()
+	loads := make([]load, len(all))
+	for i, w := range all {
+		if !wires && len(was) == len(all) && was[i].wire.ID == w.ID {
+			loads[i].wire = was[i].wire
+		} else {
+			loads[i].wire = bundle.Wire{ID: w.ID, Twist: w.Twist}
+			if d, _, ok := Outside(b, w); ok {
+				loads[i].wire.Diameter = d.MM()
+			}
+		}
+		if p, err := g.Wire(w); err == nil {
+			loads[i].runs, loads[i].wire.Leaves = p.Runs, p.Length.MM()/1000
+		}
+	}
+	return loads
+}
+
+// pack packs the bundles of all living runs, in their order.
+func pack(b *harness.Build, g *route.Graph, loads []load, shelf *bundle.Shelf) []bundle.Packed {
 	all := b.Runs.All()
 	runs := make([]bundle.Run, len(all))
 	at := make(map[string]int, len(all))
@@ -75,17 +130,9 @@ func Bundles(b *harness.Build, g *route.Graph, shelf *bundle.Shelf) []bundle.Pac
 			runs[i].Length = k.Length.MM() / 1000
 		}
 	}
-	for _, w := range b.Wires.All() {
-		p, err := g.Wire(w)
-		if err != nil {
-			continue
-		}
-		in := bundle.Wire{ID: w.ID, Twist: w.Twist, Leaves: p.Length.MM() / 1000}
-		if d, _, ok := Outside(b, w); ok {
-			in.Diameter = d.MM()
-		}
-		for _, id := range p.Runs {
-			runs[at[id]].Wires = append(runs[at[id]].Wires, in)
+	for _, l := range loads {
+		for _, id := range l.runs {
+			runs[at[id]].Wires = append(runs[at[id]].Wires, l.wire)
 		}
 	}
 	packed, err := bundle.Runs(runs, nil, shelf)

@@ -2,10 +2,12 @@ package cut
 
 import (
 	"math"
+	"reflect"
 	"slices"
 	"testing"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/route"
 	"loomwright/calc/survey"
 	"loomwright/calc/unit"
 )
@@ -83,22 +85,51 @@ func TestSettleUnknown(t *testing.T) {
 func TestSettler(t *testing.T) {
 	b := cornered(t, "1 mm2", "1 mm2")
 	var keep Settler
-	first := keep.Settle(b, true)
-	set := func(size string) Settled {
+	first := keep.Settle(b, true, true)
+	set := func(size string) *route.Graph {
 		t.Helper()
 		if _, err := b.Put(harness.KindWire, "a", []byte(`{"name":"a","from":{"place":"p1"},"to":{"place":"p3"},"size":"`+size+`"}`)); err != nil {
 			t.Fatal(err)
 		}
-		return keep.Settle(b, false)
+		return keep.Settle(b, false, true)
 	}
-	if same := set("1 mm2"); same.Graph != first.Graph {
+	if same := set("1 mm2"); same != first {
 		t.Error("another graph for the same wires")
 	}
 	thick := set("4 mm2")
-	if anew := Settle(b); settledLength(t, thick.Graph.Lengths(), "r1") != settledLength(t, anew.Graph.Lengths(), "r1") {
+	if anew := Settle(b); settledLength(t, thick.Lengths(), "r1") != settledLength(t, anew.Graph.Lengths(), "r1") {
 		t.Error("kept and anew differ")
 	}
-	if settledLength(t, thick.Graph.Lengths(), "r1") <= settledLength(t, first.Graph.Lengths(), "r1") {
+	if settledLength(t, thick.Lengths(), "r1") <= settledLength(t, first.Lengths(), "r1") {
 		t.Error("a thicker bundle is not longer round its corner")
+	}
+}
+
+// A new reading, and a run that comes or goes, settle as anew, the bundles too, whatever of them was kept.
+func TestSettlerFollowsReadings(t *testing.T) {
+	b := cornered(t, "1 mm2", "2.5 mm2")
+	var keep Settler
+	keep.Settle(b, true, true)
+	steps := []struct{ kind, id, set string }{
+		{"reading", "more", `{"places":["p1","p2"],"runs":["r1"],"value":530000000,"thick":2000000}`},
+		{"run", "r3", `{"a":"p1","b":"p3"}`}, // no wire takes a way that is not measured
+		{"reading", "short", `{"places":["p1","p3"],"runs":["r3"],"value":400000000,"thick":2000000}`}, // now all do
+		{"run", "r3", `{"gone":true}`},
+	}
+	for _, step := range steps {
+		if _, err := b.Put(harness.Kind(step.kind), step.id, []byte(step.set)); err != nil {
+			t.Fatal(err)
+		}
+		g, anew := keep.Settle(b, true, false), Settle(b)
+		for _, r := range b.Runs.All() {
+			got, is := g.Lengths().Run(r.ID)
+			want, measured := anew.Graph.Lengths().Run(r.ID)
+			if got.Length != want.Length || is != measured {
+				t.Errorf("after %s %s: %s is %v, anew %v", step.kind, step.id, r.ID, got.Length, want.Length)
+			}
+		}
+		if !reflect.DeepEqual(keep.Bundles(), anew.Bundles) {
+			t.Errorf("after %s %s: bundles differ", step.kind, step.id)
+		}
 	}
 }
