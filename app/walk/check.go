@@ -106,8 +106,8 @@ func farEnds(b *harness.Build, g *route.Graph, from string, most int) []string {
 		if !slices.Contains(ends, p.Kind) && p.Kind != harness.Controller || p.ID == from {
 			continue
 		}
-		if path, err := g.Path(from, p.ID, nil, nil); err == nil && len(path.Runs) > 1 {
-			all = append(all, end{p.ID, len(path.Runs)})
+		if runs, err := g.Runs(from, p.ID, nil, nil); err == nil && len(runs) > 1 {
+			all = append(all, end{p.ID, len(runs)})
 		}
 	}
 	sorting.By(all, func(a, b end) int { return b.runs - a.runs })

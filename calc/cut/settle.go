@@ -111,9 +111,7 @@ func loadsOf(b *harness.Build, g *route.Graph, was []load, wires bool) []load {
 				loads[i].wire.Diameter = d.MM()
 			}
 		}
-		if p, err := g.Wire(w); err == nil {
-			loads[i].runs, loads[i].wire.Leaves = p.Runs, p.Length.MM()/1000
-		}
+		loads[i].runs, _ = g.WireRuns(w) // why there is no way is said where its length is
 	}
 	return loads
 }
@@ -131,6 +129,7 @@ func pack(b *harness.Build, g *route.Graph, loads []load, shelf *bundle.Shelf) [
 		}
 	}
 	for _, l := range loads {
+		l.wire.Leaves = g.Lengths().Path(l.runs).Length.MM() / 1000
 		for _, id := range l.runs {
 			runs[at[id]].Wires = append(runs[at[id]].Wires, l.wire)
 		}

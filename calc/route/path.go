@@ -52,6 +52,24 @@ func (e *NoPath) Error() string {
 
 // Wire returns the way of a wire. A joint's end is at the place of the joint. The error is a *NoPath.
 func (g *Graph) Wire(w harness.Wire) (Path, error) {
+	from, to, err := g.ends(w)
+	if err != nil {
+		return Path{}, err
+	}
+	return g.Path(from, to, w.Looms, w.Via)
+}
+
+// WireRuns returns the runs of Wire, and costs less: nothing is added up.
+func (g *Graph) WireRuns(w harness.Wire) ([]string, error) {
+	from, to, err := g.ends(w)
+	if err != nil {
+		return nil, err
+	}
+	return g.Runs(from, to, w.Looms, w.Via)
+}
+
+// ends are the places of a wire's ends, if both are there.
+func (g *Graph) ends(w harness.Wire) (from, to string, err error) {
 	var ends [2]string
 	for i, end := range [2]harness.End{w.From, w.To} {
 		name := [2]harness.TagEnd{harness.FromEnd, harness.ToEnd}[i]
@@ -61,11 +79,11 @@ func (g *Graph) Wire(w harness.Wire) (Path, error) {
 			continue
 		}
 		if end == (harness.End{}) {
-			return Path{}, &NoPath{Trouble: NoEnd, End: name}
+			return "", "", &NoPath{Trouble: NoEnd, End: name}
 		}
-		return Path{}, &NoPath{Trouble: LostEnd, End: name, Place: place}
+		return "", "", &NoPath{Trouble: LostEnd, End: name, Place: place}
 	}
-	return g.Path(ends[0], ends[1], w.Looms, w.Via)
+	return ends[0], ends[1], nil
 }
 
 // Path returns the best way between two places through the places of via in order, inside looms (none: any). The best way
@@ -76,6 +94,39 @@ func (g *Graph) Wire(w harness.Wire) (Path, error) {
 //
 // Cost: one search for each new pair of source and looms and for each place of via, else linear in the way.
 func (g *Graph) Path(from, to string, looms, via []string) (Path, error) {
+	edges, places, err := g.way(from, to, looms, via)
+	if err != nil {
+		return Path{}, err
+	}
+	path := Path{Places: []string{from}, Runs: g.ids(edges)}
+	for _, p := range places {
+		path.Places = append(path.Places, g.places[p].ID)
+	}
+	sum := g.lengths.Path(path.Runs)
+	path.Length, path.Corners, path.Sigma = sum.Length, sum.Corners, sum.Sigma
+	path.Missing, path.Guess, path.Longer = sum.Missing, sum.Guess, sum.Longer
+	return path, nil
+}
+
+// Runs returns the runs of Path, and costs less: nothing is added up.
+func (g *Graph) Runs(from, to string, looms, via []string) ([]string, error) {
+	edges, _, err := g.way(from, to, looms, via)
+	if err != nil {
+		return nil, err
+	}
+	return g.ids(edges), nil
+}
+
+func (g *Graph) ids(edges []int) []string {
+	runs := make([]string, len(edges))
+	for i, e := range edges {
+		runs[i] = g.edges[e].run.ID
+	}
+	return runs
+}
+
+// way returns the edges of Path, and the places that they lead to.
+func (g *Graph) way(from, to string, looms, via []string) (edges, places []int, err error) {
 	looms = slices.Compact(slices.Sorted(slices.Values(looms)))
 	stops := []string{from}
 	for _, p := range append(slices.Clone(via), to) {
@@ -89,28 +140,24 @@ func (g *Graph) Path(from, to string, looms, via []string) (Path, error) {
 		}
 		switch {
 		case i == 0:
-			return Path{}, &NoPath{Trouble: LostEnd, End: harness.FromEnd, Place: p}
+			return nil, nil, &NoPath{Trouble: LostEnd, End: harness.FromEnd, Place: p}
 		case i == len(stops)-1:
-			return Path{}, &NoPath{Trouble: LostEnd, End: harness.ToEnd, Place: p}
+			return nil, nil, &NoPath{Trouble: LostEnd, End: harness.ToEnd, Place: p}
 		}
-		return Path{}, &NoPath{Trouble: LostVia, Place: p}
+		return nil, nil, &NoPath{Trouble: LostVia, Place: p}
 	}
-	path, used := Path{Places: []string{from}}, map[int]bool{}
+	used := map[int]bool{}
 	for i := range len(stops) - 1 {
-		edges, places, ok := g.walk(g.at[stops[i]], g.at[stops[i+1]], looms, used)
+		through, past, ok := g.walk(g.at[stops[i]], g.at[stops[i+1]], looms, used)
 		if !ok {
-			return Path{}, g.blocked(g.at[stops[i]], g.at[stops[i+1]], looms)
+			return nil, nil, g.blocked(g.at[stops[i]], g.at[stops[i+1]], looms)
 		}
-		for j, e := range edges {
+		for j, e := range through {
 			used[e] = true
-			path.Runs = append(path.Runs, g.edges[e].run.ID)
-			path.Places = append(path.Places, g.places[places[j+1]].ID)
+			edges, places = append(edges, e), append(places, past[j+1])
 		}
 	}
-	sum := g.lengths.Path(path.Runs)
-	path.Length, path.Corners, path.Sigma = sum.Length, sum.Corners, sum.Sigma
-	path.Missing, path.Guess, path.Longer = sum.Missing, sum.Guess, sum.Longer
-	return path, nil
+	return edges, places, nil
 }
 
 // blocked says why there is no way between two living places. It speaks of the one that is not with the controller.
@@ -162,12 +209,12 @@ func (g *Graph) mainland() int {
 func (g *Graph) PerRun() map[string][]string {
 	in := map[string][]string{}
 	for _, w := range g.b.Wires.All() {
-		path, err := g.Wire(w)
+		runs, err := g.WireRuns(w)
 		if err != nil {
 			continue
 		}
-		for i, run := range path.Runs {
-			if !slices.Contains(path.Runs[:i], run) {
+		for i, run := range runs {
+			if !slices.Contains(runs[:i], run) {
 				in[run] = append(in[run], w.ID)
 			}
 		}
