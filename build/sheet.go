@@ -38,6 +38,7 @@ var sheetCommand = command{
 		f.BoolVar(&o.Letter, "letter", false, "pages in Letter and not in A4")
 		f.BoolVar(&o.Semicolon, "semicolon", false, "CSV with ; between the cells")
 		f.BoolVar(&o.BOM, "bom", false, "CSV with a byte order mark, for spreadsheets")
+		f.BoolVar(&o.Thorough, "thorough", false, "bundles packed as well as it goes, which takes seconds a run")
 		f.BoolVar(&o.ByBranch, "by-branch", false, "cut list by branch and not by size and colour")
 		f.StringVar(&sheetFlags.grid, "grid", "", "sheet of labels: "+gridNames())
 		f.IntVar(&o.Tags.Start, "start", 1, "first label of the sheet to use")

@@ -40,6 +40,8 @@ type Options struct {
 	Semicolon bool // CSV: ";" between cells, as spreadsheets expect where the comma is the decimal sign
 	BOM       bool // CSV: a byte order mark, by which spreadsheets know UTF-8
 
+	Thorough bool // bundles are packed as well as it goes, which takes seconds a run
+
 	ByBranch bool // cut list: grouped by branch and not by size and colour
 
 	Tags TagOptions

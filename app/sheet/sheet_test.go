@@ -45,6 +45,7 @@ func TestGoldenLists(t *testing.T) {
 func TestGoldenDrawings(t *testing.T) {
 	b := bench(t)
 	o := Options{Date: "2026-05-14", Revision: "B", Font: fonts(t)}
+	compare(t, "sections.svg", written(t, "sections", SVG, b, o))
 	compare(t, "route.svg", written(t, "route", SVG, b, o))
 	tags := b.Tags.All()
 	o.Tags = TagOptions{Grid: SingleLabel(60*unit.Millimetre, 25*unit.Millimetre), Only: []string{tags[0].Code}}

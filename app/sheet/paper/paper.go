@@ -26,6 +26,8 @@ func Write(w io.Writer, kind string, b *harness.Build, o sheet.Options, told Pro
 	switch kind {
 	case "route":
 		return writeRoute(w, b, o, told)
+	case "sections":
+		return writeSections(w, b, o, told)
 	case "tags":
 		return writeTags(w, b, o, told)
 	}

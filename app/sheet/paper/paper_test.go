@@ -44,7 +44,7 @@ func TestGoldenPages(t *testing.T) {
 		t.Skip("needs poppler-utils")
 	}
 	b := sheettest.Bench(t)
-	for _, kind := range []string{"cut", "trim"} {
+	for _, kind := range []string{"cut", "trim", "sections"} {
 		compare(t, kind+".pdf.txt", pageText(t, written(t, kind, b, sheet.Options{Date: "2026-05-14", Revision: "B", Font: fonts(t)})))
 	}
 }
