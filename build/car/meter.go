@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"loomwright/calc/circuit"
 	"loomwright/calc/harness"
 	"loomwright/calc/suspect"
 )
@@ -33,13 +34,26 @@ func (r *run) Shows(x suspect.Measure) int {
 	case suspect.Seat:
 		return r.seats(x)
 	case suspect.Blown:
-		ok = !r.blown[x.A] && !r.bad["fuse:"+x.A]
+		switch {
+		case r.blown[x.A]:
+			return 2
+		case r.bad["fuse:"+x.A]:
+			return 1
+		}
+	case suspect.Bolt:
+		return r.bolt(x)
 	case suspect.Swap:
 		ok = !r.bad["relay:"+x.A]
 	case suspect.ByHand:
 		ok = !r.bad["output:"+x.A]
 	case suspect.Alone:
 		ok = !r.bad["device:"+x.A]
+	case suspect.Cover:
+		ok = !r.bad["splice:"+x.A]
+	case suspect.Cavity, suspect.Socket:
+		return r.oneByOne(x)
+	case suspect.Fuses:
+		return r.fuses(x)
 	case suspect.Inspect:
 		t, _ := r.b.Terminals.Get(x.A)
 		ok = !r.bad["pass-through:"+x.A] && !r.bad["ground:"+x.A] && !r.bad["supply:"+x.A] && (t.ID == "" || !r.bad["plug:"+t.Place+t.Connector])
@@ -201,4 +215,90 @@ func (f Fault) Is(x suspect.Candidate) bool {
 		return false
 	}
 	return x.Ref.ID == f.ID || slices.ContainsFunc(x.Also, func(r harness.Ref) bool { return r.ID == f.ID })
+}
+
+// oneByOne looks at the contacts of a plug or socket and then measures them, in the order of the answers, and tells the
+// first that is wrong.
+func (r *run) oneByOne(x suspect.Measure) int {
+	first, _ := r.b.Terminals.Get(x.A)
+	all := r.seen[first.Place]
+	if x.Check == suspect.Socket {
+		all = r.kinds.PartEnds(x.A)
+	}
+	for i, answer := range x.Answers {
+		for _, t := range all {
+			if x.Check == suspect.Cavity && t.Connector != first.Connector {
+				continue
+			}
+			n := "t:" + t.ID
+			bad := false
+			now, _ := r.leads(n)
+			switch answer {
+			case "bad contact: " + circuit.Cavity(t):
+				bad = r.bad["pin:"+t.ID]
+			case "the plug was off or wet":
+				bad = !r.plugged(t)
+			case circuit.Cavity(t) + ": no battery voltage":
+				bad = !r.plus[n]
+			case circuit.Cavity(t) + ": no ground":
+				bad = !r.minus[n]
+			case circuit.Cavity(t) + ": open":
+				bad = !r.grown[n] && (!now || !r.alive)
+			case circuit.Cavity(t) + ": short to ground":
+				bad = r.grown[n]
+			}
+			if bad {
+				return i
+			}
+		}
+	}
+	return 0
+}
+
+// bolt looks at a ground.
+func (r *run) bolt(x suspect.Measure) int {
+	for i, answer := range x.Answers {
+		for _, t := range r.seen[x.A] {
+			if answer == "loose: "+circuit.Cavity(t) && r.bad["pin:"+t.ID] {
+				return i
+			}
+		}
+	}
+	switch {
+	case r.bad["ground:"+x.A]:
+		return len(x.Answers) - 2
+	case !r.minus["bolt:"+x.A]:
+		return len(x.Answers) - 1
+	}
+	return 0
+}
+
+// fuses touches each fuse of a panel.
+func (r *run) fuses(x suspect.Measure) int {
+	dead, last := 0, 0
+	for i, answer := range x.Answers[2 : len(x.Answers)-1] {
+		for _, p := range r.b.Parts.All() {
+			if p.Place != x.A || p.Kind != harness.Fuse || "only "+p.Name != answer {
+				continue
+			}
+			for _, t := range r.kinds.PartEnds(p.ID) {
+				if t.Name != "in" && len(r.hop["t:"+t.ID]) > 0 {
+					if !r.plus["t:"+t.ID] {
+						dead++
+						last = i
+					}
+					break
+				}
+			}
+		}
+	}
+	switch dead {
+	case 0:
+		return 0
+	case len(x.Answers) - 3:
+		return 1
+	case 1:
+		return 2 + last
+	}
+	return len(x.Answers) - 1
 }

@@ -22,9 +22,14 @@ const (
 	Loop    Check = "loop"    // the controller's plug off: ohms between its cavities A and B, through the device
 	Short   Check = "short"   // what feeds it is out and what it feeds is unplugged: ohms from A to ground
 	Seat    Check = "seat"    // the contacts of a plug or terminal A looked at and tugged
+	Bolt    Check = "bolt"    // ground A: its lugs looked at, then ohms from its bolt to the minus of the battery
 	Inspect Check = "look"    // place A looked at
 	ByHand  Check = "output"  // terminal A of the controller switched or fed by hand
 	Alone   Check = "alone"   // device A measured or tried by itself
+	Cavity  Check = "plug"    // the plug of terminal A off, key on: each cavity against what it should show
+	Socket  Check = "socket"  // relay A out, key on: each contact of its socket
+	Fuses   Check = "fuses"   // panel A, key on: both sides of each fuse
+	Cover   Check = "cover"   // the loom opened at splice A: only where nothing that can be reached tells more
 )
 
 // Measure is one thing to measure.
@@ -42,7 +47,23 @@ type Measure struct {
 	net   int32
 	piece int32
 	seats []int32
+	pins  []probe
 }
+
+// probe is one contact of several that are measured as one, and what it should show.
+type probe struct {
+	at, joined int32 // points; joined is what a signal leads to, -1 for none
+	net        int32
+	shows      shows
+}
+
+type shows int
+
+const (
+	showsLive shows = iota
+	showsGround
+	showsSignal // joined to the controller, and no short
+)
 
 // Minutes of access, walking there included. Source: our choice, in the order fuse, plug, terminal strip, device.
 const (
@@ -50,6 +71,7 @@ const (
 	atPlug   = 2.0
 	atStrip  = 3.0
 	atDevice = 5.0
+	atCover  = 40.0
 )
 
 func (m *Model) add(x Measure) {
@@ -73,7 +95,7 @@ func (m *Model) measurements() {
 		id, of := p.ref.ID, int32(i)
 		switch p.kind {
 		case Fuse:
-			m.add(Measure{Check: Blown, A: id, Place: p.place, Minutes: atFuse, Do: "Pull fuse " + p.name + ". Measure through it.", Answers: goodOrNot, piece: of})
+			m.add(Measure{Check: Blown, A: id, Place: p.place, Minutes: atFuse, Do: "Pull fuse " + p.name + ". Measure through it, then ohms from its fed side in the holder to bare metal, loads unplugged.", Answers: []string{"good", "open, and no short", "open, and a short"}, piece: of})
 		case Relay:
 			m.add(Measure{Check: Swap, A: id, Place: p.place, Minutes: atPlug, Do: "Swap relay " + p.name + " with one of the same kind. Does it work now?", Answers: []string{"no change", "it works now"}, piece: of})
 			for k := range m.relays {
@@ -82,8 +104,19 @@ func (m *Model) measurements() {
 				}
 			}
 		case Ground:
-			m.add(Measure{Check: Earth, A: id, Place: p.place, Minutes: atPlug, Do: "Battery minus off its post. Ohms from the bolt of " + p.name + " to that cable.", Answers: ohmsOrOpen, a: m.center[id]})
-			m.add(Measure{Check: Inspect, A: id, Place: p.place, Minutes: atPlug, Do: "Look under the lugs of " + p.name + ": paint, rust, loose?", Answers: goodOrNot, piece: of})
+			x := Measure{Check: Bolt, A: id, Place: p.place, Minutes: atPlug, a: m.center[id], piece: of, Answers: []string{"clean and under 1 Ω"},
+				Do: "Battery minus off its post. At " + p.name + " look at each lug and tug it, look under them, then ohms from the bolt to that cable. What is wrong?"}
+			terminals := m.b.Terminals.All()
+			for k := range terminals {
+				if pin, wired := m.pin[terminals[k].ID]; wired && terminals[k].Place == id && len(x.seats) < mostSeats {
+					x.seats = append(x.seats, pin)
+					x.Answers = append(x.Answers, "loose: "+circuit.Cavity(terminals[k]))
+				}
+			}
+			x.Answers = append(x.Answers, "rust, paint or a loose bolt", "clean, but open")
+			m.add(x)
+		case Splice:
+			m.add(Measure{Check: Cover, A: id, Place: p.place, Minutes: atCover, Do: "Nothing that can be reached tells more. Open the loom at splice " + p.name + " and look.", Answers: goodOrNot, piece: of})
 		case PassThrough:
 			m.add(Measure{Check: Inspect, A: id, Place: p.place, Minutes: atDevice, Do: "Look at " + p.name + ": is the loom crushed or rubbed through?", Answers: goodOrNot, piece: of})
 		case Supply:
@@ -95,6 +128,7 @@ func (m *Model) measurements() {
 		}
 	}
 	m.atTerminals()
+	m.atPanels()
 }
 
 // atTerminals lists what is measured at plugs, sockets, strips and lugs.
@@ -140,6 +174,7 @@ func (m *Model) atTerminals() {
 	}
 	for _, key := range keys {
 		m.seats(plugs[key])
+		m.cavitiesOf(whole, plugs[key])
 		if m.kindOf(plugs[key][0].Place) == harness.Device {
 			m.pairs(whole, plugs[key])
 		}
@@ -165,15 +200,11 @@ func (m *Model) seats(all []harness.Terminal) {
 	if isPart {
 		plugged = false
 	}
+	if p.Kind == harness.Device || p.Kind == harness.Ground || part.Kind == harness.Relay {
+		return // looked at while it is measured
+	}
 	if len(all) <= mostSeats {
-		for _, t := range all {
-			x.seats = append(x.seats, m.pin[t.ID])
-			x.Answers = append(x.Answers, circuit.Cavity(t))
-		}
-		if plugged {
-			x.seats = append(x.seats, plug)
-			x.Answers = append(x.Answers, "the plug was off or wet")
-		}
+		m.seatsOf(&x, all)
 		m.add(x)
 		return
 	}
@@ -182,8 +213,34 @@ func (m *Model) seats(all []harness.Terminal) {
 	}
 	for _, t := range all {
 		m.add(Measure{Check: Seat, A: t.ID, Place: p.ID, Minutes: atPlug, Do: "Open " + what + ". Look at contact " + circuit.Cavity(t) + " and tug it gently.",
-			Answers: []string{"all good", circuit.Cavity(t)}, seats: []int32{m.pin[t.ID]}})
+			Answers: []string{"all good", "bad contact: " + circuit.Cavity(t)}, seats: []int32{m.pin[t.ID]}})
 	}
+}
+
+// seatsOf adds looking at contacts, and at the plug that they are in.
+func (m *Model) seatsOf(x *Measure, all []harness.Terminal) {
+	for _, t := range all {
+		if len(x.seats) == mostSeats {
+			return
+		}
+		x.seats = append(x.seats, m.pin[t.ID])
+		x.Answers = append(x.Answers, "bad contact: "+circuit.Cavity(t))
+	}
+	if plug, ok := m.plug[all[0].Place+" "+all[0].Connector]; ok && all[0].Part == "" {
+		x.seats = append(x.seats, plug)
+		x.Answers = append(x.Answers, "the plug was off or wet")
+	}
+}
+
+// shorted tells whether a short hangs on the output of a fuse.
+func (m *Model) shorted(s *state, fuse int32) bool {
+	for net := range s.short {
+		t := &state{open: make([]bool, len(m.pieces))}
+		if m.blow(t, net); t.open[fuse] {
+			return true
+		}
+	}
+	return false
 }
 
 // pairs lists what is measured between the cavities of a device, there or at the controller.
@@ -235,14 +292,31 @@ func (m *Model) answer(s *state, x *Measure) int {
 		bad = s.open[x.piece] || s.label[x.a] != s.label[x.mid[0]] || s.label[x.b] != s.label[x.mid[1]]
 	case Short:
 		bad = s.short[x.net]
+	case Cavity, Socket, Seat:
+		return m.show(s, x)
+	case Blown:
+		switch {
+		case s.open[x.piece] && m.shorted(s, x.piece):
+			return 2
+		case s.open[x.piece]:
+			return 1
+		}
+		return 0
+	case Bolt:
+		if i := m.show(s, x); i > 0 {
+			return i
+		}
+		switch {
+		case s.open[x.piece]:
+			return len(x.seats) + 1
+		case !s.isGround(x.a):
+			return len(x.seats) + 2
+		}
+		return 0
+	case Fuses:
+		return m.fusesShow(s, x)
 	case Click:
 		bad = !s.on[x.a]
-	case Seat:
-		for i, p := range x.seats {
-			if s.open[p] {
-				return i + 1
-			}
-		}
 	default:
 		bad = s.open[x.piece]
 	}

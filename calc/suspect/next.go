@@ -3,7 +3,7 @@ package suspect
 import "math"
 
 // setUp is the minutes that any measurement takes beside the access: the meter, the thought. Source: our choice.
-const setUp = 4
+const setUp = 8
 
 // next picks the measurement that splits what is left best per minute. One that was taken is not proposed again.
 func (m *Model) next(v *Verdict, all []cand, left []int, taken []Answer) {
@@ -24,7 +24,7 @@ func (m *Model) next(v *Verdict, all []cand, left []int, taken []Answer) {
 		if had[x.Key] {
 			continue
 		}
-		var sums [2 + mostSeats]float64
+		var sums [mostAnswers]float64
 		for _, i := range left {
 			sums[m.answer(m.stateOf(&all[i]), x)] += all[i].weight / total
 		}
