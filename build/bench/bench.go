@@ -49,6 +49,7 @@ var All = []Bench{
 	{"stock", "a published cutting problem of 120 or 250 pieces planned in the browser, not slowed down, the slowest of 20", 3, "s", cuttingInBrowser},
 	{"stock-native", "the same on this machine", 1, "s", cutting},
 	{"blunders", "networks with runs read twice whose blunder's run is not named first", 5, "%", missed("TestBlunderIsTracedToItsRun", "its run named first in ")},
+	{"faultfinding", "planted faults whose group is not among the first three, or that four measurements do not find", 5, "%", faultFinding},
 	{"blunders-thin", "networks with runs read once whose blunder is not in the set named", 5, "%", missed("TestBlunderIsInTheSetThatIsNamed", "the set named holds it in ")},
 }
 
