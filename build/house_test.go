@@ -33,7 +33,7 @@ var floors = []struct {
 	{packages: []string{"calc/board", "calc/sketch", "calc/loom", "calc/circuit"}},
 	{packages: []string{"calc/supply"}},
 	{packages: []string{"calc/steps"}},
-	{packages: []string{"calc/rules"}},
+	{packages: []string{"calc/suspect", "calc/rules"}},
 	{packages: []string{"storage"}},
 	{packages: []string{"storage/memory", "storage/idb", "storage/storagetest", "app/device", "app/sheet", "app/sheet/sheettest"}},
 	{packages: []string{"app/sheet/paper"}},

@@ -30,6 +30,10 @@ type Build struct {
 	Ticks   Table[Tick]
 	Samples Table[Sample]
 
+	Hunts      Table[Hunt]
+	Photos     Table[Photo]
+	Amendments Table[Amendment]
+
 	Results    Table[Result]
 	Expects    Table[Expect]
 	Calipers   Table[Caliper]
@@ -96,6 +100,12 @@ func (b *Build) put(kind Kind, id string, read func(into any) error) (known bool
 		err = put(&b.Stocks, kind, id, read)
 	case KindTick:
 		err = put(&b.Ticks, kind, id, read)
+	case KindHunt:
+		err = put(&b.Hunts, kind, id, read)
+	case KindPhoto:
+		err = put(&b.Photos, kind, id, read)
+	case KindAmendment:
+		err = put(&b.Amendments, kind, id, read)
 	case KindSample:
 		err = put(&b.Samples, kind, id, read)
 	case KindResult:
@@ -152,7 +162,8 @@ func (b *Build) PutLate(kind Kind, id string, read func()) {
 // for.
 func (b *Build) PutRest(read func()) {
 	tables := []interface{ await(func()) }{&b.Places, &b.Runs, &b.Readings, &b.Looms, &b.Terminals, &b.Leads, &b.Wires, &b.Joints,
-		&b.Tags, &b.Connectors, &b.Parts, &b.Taps, &b.Circuits, &b.Dismissals, &b.Stocks, &b.Ticks, &b.Samples, &b.Results, &b.Expects, &b.Calipers, &b.CoverSizes}
+		&b.Tags, &b.Connectors, &b.Parts, &b.Taps, &b.Circuits, &b.Dismissals, &b.Stocks, &b.Ticks, &b.Samples, &b.Results, &b.Expects, &b.Calipers, &b.CoverSizes,
+		&b.Hunts, &b.Photos, &b.Amendments}
 	for _, t := range tables {
 		t.await(func() {
 			for _, t := range tables {

@@ -43,6 +43,12 @@ func CheckFields(kind Kind, object []byte) error {
 		err = check[Stock](object)
 	case KindTick:
 		err = check[Tick](object)
+	case KindHunt:
+		err = check[Hunt](object)
+	case KindPhoto:
+		err = check[Photo](object)
+	case KindAmendment:
+		err = check[Amendment](object)
 	case KindSample:
 		err = check[Sample](object)
 	case KindResult:

@@ -29,6 +29,10 @@ const (
 	KindTick   Kind = "tick"
 	KindSample Kind = "sample"
 
+	KindHunt      Kind = "hunt"
+	KindPhoto     Kind = "photo"
+	KindAmendment Kind = "amendment"
+
 	KindResult    Kind = "result"
 	KindExpect    Kind = "expectation"
 	KindCaliper   Kind = "caliper"
