@@ -24,6 +24,7 @@ var fieldWords = sync.OnceValue(func() map[string]string {
 		"unit": "counts in", "volts": "supply volts", "drip": "drip loop", "at": "read at", "text": "as typed", "twist": "twisted with",
 		"sigma": "give or take", "thick": "string's thickness", "zero": "tape at the start", "out": "thrown out", "outWhy": "thrown out because",
 		"stringThick": "string's thickness", "margin": "how sure a cut must be",
+		"bore": "grommet inside", "across": "size of the connector", "made": "finished before pulling", "pull": "pulled from", "outside": "over the insulation",
 		"kerf": "lost at each cut", "offcut": "shortest rest kept", "buyStep": "sold in steps of",
 		"spareWire": "spare wire, per cent", "sparePins": "spare terminals, per cent", "extendAt": "spliced on at", "extendWhy": "spliced because",
 		"pullUp": "pull-up, ohm", "polarity": "polarity", "sensor": "sensor type", "coil": "coil type", "injector": "injector type", "outcome": "came out as", "turn": "time tested", "celsius": "degrees C",
@@ -45,6 +46,7 @@ var lengthFields = map[string]bool{
 	"allowFlat": true, "stripCrimp": true, "rework": true, "serviceLoop": true, "tail": true, "breakout": true, "spliceEnd": true,
 	"movement": true, "dripLoop": true, "passThrough": true, "cornerEach": true, "travel": true, "value": true, "length": true,
 	"sigma": true, "thick": true, "zero": true, "stringThick": true, "kerf": true, "offcut": true, "buyStep": true,
+	"hole": true, "bore": true, "across": true, "outside": true, "inside": true, "least": true, "wall": true,
 }
 
 // ValueWord shows a raw field of a record in words: ids as names, lengths in the build's unit.

@@ -28,7 +28,7 @@ func (p *page) card() screen {
 	}
 	by, order := letters(f.Packed.Bundle)
 	if len(order) > 0 {
-		s.draw = app.Div().Class("paper short cross").Body(section(f, p.Work.ready))
+		s.draw = app.Div().Class("paper tall cross").Body(section(f, p.Work.ready))
 	}
 	text, below := p.diameter(f)
 	if p.Work.ready && len(f.Missing()) == 0 {

@@ -81,6 +81,9 @@ func (w *worker) figure(key string) unit.Figure {
 				x.Terms[0].Text = notKnown
 			}
 		}
+		if len(f.Sleeves) > 0 && what == "mass" {
+			x.Note = strings.TrimSpace(x.Note + " What shields weigh is not known.")
+		}
 		if f.Choice.OK && f.Choice.Stock.Mass <= 0 && what == "mass" {
 			x.Note = strings.TrimSpace(x.Note + " What the " + string(f.Cover) + " weighs is not known.")
 		}

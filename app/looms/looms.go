@@ -205,7 +205,7 @@ func (p *page) list() screen {
 	s := screen{title: "Looms and bundles", back: p.At.On("plan")}
 	all := p.Work.all()
 	if !p.Work.ready && len(all) > 0 {
-		s.body = append(s.body, kit.Lines("Packing the wires… what stands here until then is within 5 %."))
+		s.body = append(s.body, kit.Lines("Packing the wires… until then diameters are rough, and without shields."))
 	}
 	drawn := 0
 	group := func(id, name string, known bool) {

@@ -21,6 +21,7 @@ import (
 var small = []string{
 	"-gcflags=loomwright/app/...=-l",
 	"-gcflags=loomwright/calc/circuit=-l",
+	"-gcflags=loomwright/calc/loom=-l",
 	"-gcflags=loomwright/calc/rules=-l",
 	"-gcflags=loomwright/calc/table=-l",
 	"-gcflags=github.com/maxence-charriere/...=-l",

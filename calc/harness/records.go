@@ -36,7 +36,7 @@ const (
 	KindResult    Kind = "result"
 	KindExpect    Kind = "expectation"
 	KindCaliper   Kind = "caliper"
-	KindCoverSize Kind = "cover size"
+	KindCoverSize Kind = "cover"
 )
 
 // Record is what every kind has: an id (a UUID), and Gone when it was deleted. Nothing else is ever removed.
