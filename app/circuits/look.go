@@ -16,7 +16,7 @@ import (
 // findings are what all rules find in the build as it is.
 func (p *page) findings() []harness.Finding {
 	if !p.found {
-		p.finds, p.found = rules.Check(p.S.B(), p.S.Graph(), rules.Options{}), true
+		p.finds, p.found = p.S.Looked().Findings(), true
 	}
 	return p.finds
 }
@@ -205,38 +205,8 @@ func (p *page) onTakeUp(f harness.Finding) app.EventHandler {
 
 // mend is where a finding is mended.
 func (p *page) mend(at harness.Ref) kit.Addr {
-	b := p.S.B()
-	switch at.Kind {
-	case harness.KindLead:
-		return p.At.On("pins").With(at.ID)
-	case harness.KindWire:
-		return p.At.On("wires").With(at.ID)
-	case harness.KindCircuit:
-		return p.circuits().With(at.ID)
-	case harness.KindConnector:
-		return p.At.On("pins").In("view." + at.ID)
-	case harness.KindPart:
-		return p.devices().In(partPart + "." + at.ID)
-	case harness.KindTerminal:
-		return p.devices().In(partJoin + "." + at.ID)
-	case harness.KindRun, harness.KindReading:
-		return p.At.On("route").With(at.ID)
-	case harness.KindSettings:
-		return p.At.On("plan").In("settings")
-	case harness.KindLoom:
-		return p.At.On("plan").In("looms")
-	case harness.KindJoint:
-		j, _ := b.Joints.Any(at.ID)
-		return p.At.On("route").With(j.Place)
-	case harness.KindPlace:
-		q, _ := b.Places.Any(at.ID)
-		switch q.Kind {
-		case harness.Split, harness.PassThrough, harness.Splice, harness.Ground, harness.Inline:
-			return p.At.On("route").With(at.ID)
-		}
-	case harness.KindTap:
-		t, _ := b.Taps.Get(at.ID)
-		return p.devices().In(partTap + "." + t.Terminal)
+	if to, word := kit.SourceOf(p.S.B(), p.At, at.Kind, at.ID); word != "" {
+		return to
 	}
 	return p.devices().With(at.ID)
 }

@@ -12,18 +12,19 @@ import (
 
 // What a key begins with; the id of a record follows.
 const (
-	cutTo    = "cut"      // a wire: the length to cut
-	needs    = "need"     // a wire: what it needs, to the nanometre
-	leadIs   = "lead"     // a wire: the supplied lead beside what it needs
-	trimTo   = "trim"     // a wire: the length to trim its lead to
-	doneAt   = "done"     // a wire: what it was cut or trimmed to beside what it needs now
-	marginOf = "margin"   // a wire
-	termOf   = "term"     // a wire, and which of its terms
-	runOf    = "run"      // a run: its length
-	fitOf    = "fit"      // a reading: what the adjustment makes of it
-	supplied = "supplied" // a lead: how long it is
-	mendOf   = "mend"     // a wire, and which way to mend that its lead is too short
-	totalOf  = "total"    // wires to cut: which list, and which batch of it
+	cutTo      = "cut"      // a wire: the length to cut
+	needs      = "need"     // a wire: what it needs, to the nanometre
+	leadIs     = "lead"     // a wire: the supplied lead beside what it needs
+	trimTo     = "trim"     // a wire: the length to trim its lead to
+	doneAt     = "done"     // a wire: what it was cut or trimmed to beside what it needs now
+	marginOf   = "margin"   // a wire
+	termOf     = "term"     // a wire, and which of its terms
+	runOf      = "run"      // a run: its length
+	fitOf      = "fit"      // a reading: what the adjustment makes of it
+	supplied   = "supplied" // a lead: how long it is
+	electricOf = "wire"     // a wire, and which of its numbers
+	mendOf     = "mend"     // a wire, and which way to mend that its lead is too short
+	totalOf    = "total"    // wires to cut: which list, and which batch of it
 )
 
 // Cut is the key of the length that a wire is cut to.
@@ -79,7 +80,7 @@ func Of(s *session.Session, key string) unit.Figure {
 		return a.total(id)
 	}
 	rest := ""
-	if what == termOf || what == mendOf {
+	if what == termOf || what == mendOf || what == electricOf {
 		id, rest, _ = strings.Cut(id, ".")
 	}
 	w, ok := b.Wires.Get(id)
@@ -101,6 +102,8 @@ func Of(s *session.Session, key string) unit.Figure {
 		return a.margin(w)
 	case termOf:
 		return a.term(w, rest)
+	case electricOf:
+		return a.electric(w.ID, rest)
 	case mendOf:
 		return a.mend(w, rest)
 	}

@@ -28,6 +28,9 @@ func TestEveryFigureOfTheDemoHasTermsAndSource(t *testing.T) {
 		if w.Cut != nil || w.Trimmed != nil {
 			keys = append(keys, Done(w.ID))
 		}
+		for _, n := range s.Looked().Wire(w.ID) {
+			keys = append(keys, Electric(w.ID, n.Key))
+		}
 		for i := range s.Cut(w).Terms {
 			keys = append(keys, Term(w.ID, i))
 		}

@@ -260,3 +260,16 @@ func (a asker) mend(w harness.Wire, which string) unit.Figure {
 	}
 	return f
 }
+
+// Electric is the key of one thing that the rules work out of a wire, by its key there.
+func Electric(wire, key string) string { return electricOf + "." + wire + "." + key }
+
+func (a asker) electric(id, key string) unit.Figure {
+	for _, n := range a.s.Looked().Wire(id) {
+		if n.Key == key {
+			n.Figure.Value = kit.SizeWord(n.Figure.Value)
+			return n.Figure
+		}
+	}
+	return unit.Figure{}
+}

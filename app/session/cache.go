@@ -21,6 +21,8 @@ type cache struct {
 	cutsGraph *route.Graph
 	cutsRev   int
 
+	looked looked
+
 	summary      Summary
 	summaryStamp string
 }

@@ -32,6 +32,7 @@ func (p *page) wireCard() sheet {
 		s.body = append(s.body, kit.Plain("See its way on the sketch", kit.To(large), large))
 	}
 	s.body = append(s.body, p.sumOf(a)...)
+	s.body = append(s.body, &electric{Page: p, ID: w.ID, Rev: p.Rev})
 	s.body = append(s.body, p.more(w)...)
 	s.foot = p.next(w, a)
 	return s

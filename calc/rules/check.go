@@ -72,6 +72,11 @@ type Options struct {
 // length for each wire, and for each fuse the wires behind it.
 func Check(b *harness.Build, g *route.Graph, o Options) []harness.Finding {
 	f := gather(b, g, o)
+	f.check()
+	return f.sorted()
+}
+
+func (f *facts) check() {
 	f.ampacity()
 	f.fuses()
 	f.unfused()
@@ -94,6 +99,10 @@ func Check(b *harness.Build, g *route.Graph, o Options) []harness.Finding {
 	f.routed()
 	f.unknowns()
 	f.dismiss()
+}
+
+// sorted is what was found, in the order of Check.
+func (f *facts) sorted() []harness.Finding {
 	rank := make(map[string]int, len(order))
 	for i, r := range order {
 		rank[r] = i - len(order)

@@ -44,15 +44,7 @@ func (f *facts) may(i int) current {
 
 // mayAt is may for another size and insulation.
 func (f *facts) mayAt(i int, size unit.Size, insulation int) current {
-	w := &f.wires[i]
-	use := wire.Use{Rules: f.o.Rules, Size: size, Insulation: insulation, Ambient: &w.hot, EngineSpace: w.hot > roomCelsius, Bundled: 1}
-	if use.Insulation == 0 {
-		use.Insulation = bestInsulation
-	}
-	for _, id := range w.cut.Path.Runs {
-		use.Bundled = max(use.Bundled, f.runs[id].loaded)
-	}
-	c, err := wire.Ampacity(use)
+	c, err := wire.Ampacity(f.use(i, size, insulation))
 	if err == nil && insulation == 0 {
 		for k := range c.Terms {
 			if c.Terms[k].Name == "insulation" {
@@ -61,6 +53,19 @@ func (f *facts) mayAt(i int, size unit.Size, insulation int) current {
 		}
 	}
 	return current{c, err}
+}
+
+// use is how a wire is used where it runs.
+func (f *facts) use(i int, size unit.Size, insulation int) wire.Use {
+	w := &f.wires[i]
+	use := wire.Use{Rules: f.o.Rules, Size: size, Insulation: insulation, Ambient: &w.hot, EngineSpace: w.hot > roomCelsius, Bundled: 1}
+	if use.Insulation == 0 {
+		use.Insulation = bestInsulation
+	}
+	for _, id := range w.cut.Path.Runs {
+		use.Bundled = max(use.Bundled, f.runs[id].loaded)
+	}
+	return use
 }
 
 // ampacity looks whether each wire carries what flows in it. Where the insulation does not last whatever flows, that is told

@@ -248,35 +248,14 @@ func (f *facts) opens(p harness.Part, g guarded) bool {
 	worst, end := wire.Fault{}, -1
 	weakest := -1
 	for _, e := range g.ends {
-		c := f.chain(e)
-		if c.fuse.ID != p.ID || c.unsure {
-			continue
-		}
-		ways := [][]int{c.wires}
-		if t := f.nodes[e].terminal; t.ID != "" && t.Part == "" {
-			if back := f.back(t); len(back) > 0 {
-				ways = append(ways, append(c.wires[:len(c.wires):len(c.wires)], back...))
+		f.shorts(p, b, e, func(x wire.Fault, pieces []wire.Piece) {
+			if x.Opens == wire.InTime || f.overloaded[f.byID[pieces[x.Weakest].ID]] {
+				return
 			}
-		}
-		above := 0.0
-		for _, piece := range f.pieces(c.above, 0, true) {
-			if r, err := wire.VoltDrop([]wire.Piece{piece}); err == nil {
-				above += r.Ohm
-			}
-		}
-		for _, way := range ways {
-			pieces := f.pieces(way, 0, true)
-			if len(pieces) == 0 {
-				continue
-			}
-			x, err := wire.FaultAt(wire.Short{Volts: f.volts, SourceOhm: batteryOhm + above, FuseOhm: wire.FuseOhm(rating), Rating: rating, Blade: b, Pieces: pieces})
-			if err != nil || x.Opens == wire.InTime || f.overloaded[f.byID[pieces[x.Weakest].ID]] {
-				continue
-			}
-			if end < 0 || x.Opens == wire.Never && worst.Opens != wire.Never || x.Opens == worst.Opens && x.Multiple < worst.Multiple {
+			if end < 0 || worse(x, worst) {
 				worst, end, weakest = x, e, f.byID[pieces[x.Weakest].ID]
 			}
-		}
+		})
 	}
 	if end < 0 {
 		return false
@@ -294,6 +273,41 @@ func (f *facts) opens(p harness.Part, g guarded) bool {
 	}
 	f.add(x)
 	return true
+}
+
+// worse reports whether one short is worse than another: a fuse that never opens, then the one that opens slower.
+func worse(x, than wire.Fault) bool {
+	return x.Opens == wire.Never && than.Opens != wire.Never || x.Opens == than.Opens && x.Multiple < than.Multiple
+}
+
+// shorts works out what a fuse does in a short at an end behind it: to the body there, and to the end of its own return.
+func (f *facts) shorts(p harness.Part, b wire.Blade, e int, each func(x wire.Fault, pieces []wire.Piece)) {
+	c := f.chain(e)
+	if c.fuse.ID != p.ID || c.unsure {
+		return
+	}
+	ways := [][]int{c.wires}
+	if t := f.nodes[e].terminal; t.ID != "" && t.Part == "" {
+		if back := f.back(t); len(back) > 0 {
+			ways = append(ways, append(c.wires[:len(c.wires):len(c.wires)], back...))
+		}
+	}
+	above := 0.0
+	for _, piece := range f.pieces(c.above, 0, true) {
+		if r, err := wire.VoltDrop([]wire.Piece{piece}); err == nil {
+			above += r.Ohm
+		}
+	}
+	rating := *p.Rating
+	for _, way := range ways {
+		pieces := f.pieces(way, 0, true)
+		if len(pieces) == 0 {
+			continue
+		}
+		if x, err := wire.FaultAt(wire.Short{Volts: f.volts, SourceOhm: batteryOhm + above, FuseOhm: wire.FuseOhm(rating), Rating: rating, Blade: b, Pieces: pieces}); err == nil {
+			each(x, pieces)
+		}
+	}
 }
 
 // contact looks whether a relay or switch bears what it switches.

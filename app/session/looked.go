@@ -1,0 +1,43 @@
+package session
+
+import (
+	"loomwright/calc/cut"
+	"loomwright/calc/harness"
+	"loomwright/calc/rules"
+	"loomwright/calc/wire"
+)
+
+// looked is what the rules made of one state of the build.
+type looked struct {
+	build *harness.Build
+	rev   int
+	of    *rules.Looked
+}
+
+// LookedReady reports whether Looked has its answer already.
+func (s *Session) LookedReady() bool {
+	k := s.cache.looked
+	return k.of != nil && k.build == s.B() && k.rev == s.cache.changes()
+}
+
+// Looked returns what the rules find in the open build and work out of its wires. It is kept until something changes.
+func (s *Session) Looked() *rules.Looked {
+	if s.LookedReady() {
+		return s.cache.looked.of
+	}
+	lengths := map[string]cut.Result{}
+	for _, w := range s.B().Wires.All() {
+		lengths[w.ID] = s.Cut(w)
+	}
+	of := rules.Look(s.B(), s.Graph(), rules.Options{Rules: wire.DefaultRules, Lengths: lengths})
+	s.cache.looked = looked{s.B(), s.cache.changes(), of}
+	return of
+}
+
+// changes counts the changes of all tables.
+func (c *cache) changes() (n int) {
+	for _, k := range c.table {
+		n += k
+	}
+	return n
+}
