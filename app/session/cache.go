@@ -6,6 +6,7 @@ import (
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
 	"loomwright/calc/survey"
+	"loomwright/calc/suspect"
 	"loomwright/storage"
 )
 
@@ -21,7 +22,10 @@ type cache struct {
 	cutsGraph *route.Graph
 	cutsRev   int
 
-	looked looked
+	looked      looked
+	suspects    *suspect.Model
+	suspectsOf  *harness.Build
+	suspectsRev int
 
 	summary      Summary
 	summaryStamp string

@@ -50,6 +50,10 @@ func (p *page) menu() (body, foot []app.UI) {
 		body = append(body, kit.Note("warn", "No tag was read.", p.failed))
 	}
 	body = append(body, p.unreadable()...)
+	if p.At.Build != "" {
+		to := p.At.On(deadName)
+		body = append(body, kit.Section("Something does not work", ""), kit.Plain("What do the dead ones share?", kit.To(to), to))
+	}
 	foot = []app.UI{
 		kit.Even(kit.Plain("From a photo", p.onPhoto), kit.Plain("Type the eight signs", kit.To(typing), typing)),
 		kit.Act("Scan with the camera", p.onCamera),

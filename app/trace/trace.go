@@ -24,6 +24,7 @@ func Pages(s *session.Session) []kit.Page {
 	return []kit.Page{
 		{Name: pageName, Step: "Trace", Count: func(*harness.Build) string { return "–" }, New: make},
 		{Name: pageName, Free: true, New: make},
+		{Name: deadName, New: func(at kit.Addr, rev int) app.UI { return &deadPage{S: s, At: at, Rev: rev} }},
 	}
 }
 

@@ -116,7 +116,7 @@ func TestCloneIsApart(t *testing.T) {
 func TestCloneHasEveryKind(t *testing.T) {
 	b := NewBuild("b1")
 	put := []Kind{KindPlace, KindRun, KindReading, KindLoom, KindTerminal, KindLead, KindWire, KindJoint, KindTag, KindConnector, KindPart, KindTap, KindCircuit,
-		KindDismissal, KindStock, KindTick, KindSample, KindResult, KindExpect, KindCaliper, KindCoverSize}
+		KindDismissal, KindStock, KindTick, KindSample, KindResult, KindExpect, KindCaliper, KindCoverSize, KindHunt, KindPhoto, KindAmendment}
 	for _, kind := range put {
 		for id, object := range map[string]string{"x": `{"note":"n"}`, "y": `{"gone":true}`} {
 			if known, err := b.Put(kind, id, []byte(object)); !known || err != nil {
