@@ -152,6 +152,10 @@ func (p *page) connector(id string) []app.UI {
 	if !ok {
 		return nil
 	}
+	switch x.Kind {
+	case harness.Split, harness.Splice, harness.PassThrough: // wires only meet there
+		return nil
+	}
 	set := func(f func(*harness.Place)) app.EventHandler {
 		return func(app.Context, app.Event) { change(p, harness.KindPlace, &p.S.B().Places, id, f) }
 	}
@@ -159,7 +163,7 @@ func (p *page) connector(id string) []app.UI {
 	name := kit.PlaceName(p.S.B(), id)
 	out := []app.UI{kit.Even(
 		kit.Choice(name+": finished before", "", made, set(func(x *harness.Place) { x.Made = harness.Yes }), id, "before"),
-		kit.Choice("after pulling", "", !made, set(func(x *harness.Place) { x.Made = harness.No }), id, "after"),
+		kit.Choice(name+": after pulling", "", !made, set(func(x *harness.Place) { x.Made = harness.No }), id, "after"),
 	)}
 	if made {
 		out = append(out, p.length(id, "across", "Smallest hole that the connector of "+name+" passes", x.Across, func(v *unit.Length) { set(func(x *harness.Place) { x.Across = v })(nil, app.Event{}) }))

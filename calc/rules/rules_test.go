@@ -372,3 +372,20 @@ func BenchmarkCheck(b *testing.B) {
 		})
 	}
 }
+
+// The rules that the build names are those that wires are judged by.
+func TestAmpacityByTheBuild(t *testing.T) {
+	b := harness.NewBuild("b")
+	g := route.New(b, survey.Adjust(b, nil))
+	if f := gather(b, g, Options{}); f.o.Rules != wire.DefaultRules {
+		t.Errorf("by %q where nobody chose", f.o.Rules)
+	}
+	b.Settings.Ampacity = string(wire.AviationTable)
+	if f := gather(b, g, Options{}); f.o.Rules != wire.AviationTable {
+		t.Errorf("by %q", f.o.Rules)
+	}
+	b.Settings.Ampacity = "a table of tomorrow"
+	if f := gather(b, g, Options{}); f.o.Rules != wire.DefaultRules {
+		t.Errorf("by %q where the name is not known", f.o.Rules)
+	}
+}
