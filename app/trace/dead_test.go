@@ -46,3 +46,28 @@ func TestDeadCoilsShareTheirFeed(t *testing.T) {
 	}
 	has(t, app.HTMLString(p.Render()), "Measured", "Out:")
 }
+
+// A wire says what feeds it and what hangs on the same fuse, and takes note of a change before anybody says which.
+func TestAWireSaysWhatItShares(t *testing.T) {
+	b, build := phone(t)
+	var drive harness.Wire
+	for _, w := range b.B().Wires.All() {
+		if c, _ := b.B().Circuits.Get(w.Circuit); c.Name == "Coil feed" {
+			drive = w
+		}
+	}
+	rec := wireTag(t, b.B(), drive.Name, harness.ToEnd)
+	p, html := see(t, b, kit.Addr{Build: build, Page: pageName, Record: rec.Code})
+	has(t, html, "Fed by", "F2", "On the same circuit", "I changed something here")
+	p.onChanged(rec.On, rec.Subject)(nil, app.Event{})
+	b.Saved()
+	all := b.B().Amendments.All()
+	if len(all) != 1 || all[0].Of != drive.ID || all[0].Done {
+		t.Fatalf("kept: %+v", all)
+	}
+	has(t, app.HTMLString(p.Render()), "What was changed", "The plan says it now")
+	p.onAmended(all[0].ID)(nil, app.Event{})
+	if a, _ := b.B().Amendments.Get(all[0].ID); !a.Done {
+		t.Error("it is still open")
+	}
+}

@@ -82,6 +82,7 @@ func wireFacts(s *session.Session, w harness.Wire, t harness.Tag) []fact {
 			add("Twisted with", strings.Join(with, ", "))
 		}
 	}
+	out = append(out, shares(b, w, r.Path)...)
 	add("Note", w.Note)
 	for _, e := range []harness.End{w.From, w.To} {
 		if term, ok := b.Terminals.Any(e.Terminal); ok && term.Note != "" {
