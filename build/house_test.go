@@ -32,6 +32,7 @@ var floors = []struct {
 	{packages: []string{"calc/cut"}},
 	{packages: []string{"calc/board", "calc/sketch", "calc/loom", "calc/circuit"}},
 	{packages: []string{"calc/supply"}},
+	{packages: []string{"calc/prove"}},
 	{packages: []string{"calc/steps"}},
 	{packages: []string{"calc/suspect", "calc/rules"}},
 	{packages: []string{"storage"}},
