@@ -273,6 +273,9 @@ func (p *page) list() screen {
 		row("How thick the wires are", "a caliper beats the table", strconv.Itoa(b.Calipers.Len()), partWires),
 		row("What a wire may carry", string(rulesOf(b)), "", partRules),
 	))
+	if len(all) > 0 {
+		s.body = append(s.body, p.print()...)
+	}
 	return s
 }
 

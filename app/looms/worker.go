@@ -29,6 +29,8 @@ type worker struct {
 	running bool
 	now     job // what is packed
 
+	printing printing
+
 	quick, thorough *bundle.Shelf // only the goroutine that packs touches them
 }
 

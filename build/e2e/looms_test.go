@@ -64,6 +64,10 @@ func TestLooms(t *testing.T) {
 	p.at("looms")
 	p.see("AC 43.13-1B table 11-9")
 
+	if file, data := p.download("Bundles"); !strings.HasSuffix(file, ".pdf") || !strings.HasPrefix(string(data), "%PDF-") {
+		t.Errorf("%s begins with %q", file, data[:min(len(data), 8)])
+	}
+
 	p.saved()
 	p.offlineReady()
 	h.stop()
