@@ -14,6 +14,7 @@ import (
 	"loomwright/app/looms"
 	"loomwright/app/pins"
 	"loomwright/app/plan"
+	"loomwright/app/prove"
 	"loomwright/app/session"
 	"loomwright/app/trace"
 	"loomwright/app/walk"
@@ -28,7 +29,7 @@ func Pages(s *session.Session) []kit.Page {
 		[]kit.Page{plan.Page(s), pins.Page(s)},
 		circuits.Pages(s),
 		walk.Pages(s),
-		[]kit.Page{wires.Page(s), looms.Page(s), bench.Page(s)},
+		[]kit.Page{wires.Page(s), looms.Page(s), bench.Page(s), prove.Page(s)},
 		trace.Pages(s),
 	)
 }

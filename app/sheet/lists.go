@@ -19,6 +19,8 @@ func makers() []maker {
 		list("circuits", "Circuits", Circuits),
 		list("panel", "Panels", PanelParts),
 		list("findings", "Findings", Findings),
+		list("tests", "Test sheet", Tests),
+		list("settings", "Settings sheet", SettingsSheet),
 		list("places", "Places", Places),
 		list("runs", "Runs", Runs),
 		list("readings", "Readings", Readings),
