@@ -171,7 +171,7 @@ func (p *page) Render() app.UI {
 	default:
 		s = p.placeList()
 	}
-	return kit.Frame{S: p.S, Title: s.title, Back: &s.back, Body: s.body, Pad: s.pad, No: p.refuse, Foot: s.foot}.UI()
+	return kit.Frame{S: p.S, Title: s.title, Back: &s.back, Body: s.body, Pad: s.pad, No: p.refuse, Foot: s.foot, Beside: p.lit()}.UI()
 }
 
 func (p *page) onMore(app.Context, app.Event) { p.shown += rowsDrawn }

@@ -39,17 +39,12 @@ func (p *page) panel(q harness.Place) []app.UI {
 			spot := [2]int{r, c}
 			w, ok := at[spot]
 			if !ok {
-				cells = append(cells, app.Td().Body(app.Button().Type("button").Class("cavity d-empty").Aria("label", fmt.Sprintf("free position, row %d, %d", r, c)).
+				cells = append(cells, app.Td().Body(app.Button().Type("button").Class("way free").Aria("label", fmt.Sprintf("free position, row %d, %d", r, c)).
 					Aria("pressed", p.spot == spot).OnClick(p.onSpot(spot), spot).Text("+")))
 				continue
 			}
 			to := p.devices().In(partPart + "." + w.Part.ID)
-			class, under := "cavity d-use", cmp.Or(w.Part.Label, rating(w.Part))
-			if w.Spare {
-				class, under = "cavity", "spare"
-			}
-			cells = append(cells, app.Td().Body(app.Button().Type("button").Class(class).Aria("label", strings.TrimSpace(partName(w.Part)+" "+w.Part.Label)).
-				OnClick(kit.To(to), to).Body(app.B().Text(partName(w.Part)), app.Small().Text(under))))
+			cells = append(cells, app.Td().Body(wayButton(w, to)))
 		}
 		rows = append(rows, app.Tr().Body(cells...))
 	}
@@ -61,9 +56,12 @@ func (p *page) panel(q harness.Place) []app.UI {
 	}
 	told := "no spare way"
 	if len(spare) > 0 {
-		told = "spare: " + strings.Join(spare, ", ")
+		told = "spare: " + strings.Join(spare, ", ") + fmt.Sprintf(" of %d", len(x.Ways))
 	}
-	out := []app.UI{kit.Section("What stands where", told), app.Div().Class("grid").Body(app.Table().Body(app.TBody().Body(rows...)))}
+	out := []app.UI{kit.Section("What stands where", told), app.P().Class("small").Text("Seen from the front, as it is worked on.")}
+	if len(rows) > 0 {
+		out = append(out, app.Div().Class("grid board").Body(app.Table().Aria("label", "the panel from its front").Body(app.TBody().Body(rows...))))
+	}
 	if p.spot != [2]int{} {
 		var kinds []app.UI
 		for _, k := range harness.PartKinds {
@@ -73,22 +71,13 @@ func (p *page) panel(q harness.Place) []app.UI {
 	} else {
 		out = append(out, kit.Lines(fmt.Sprintf("%d free. Tap + to put a fuse, relay, switch, lamp or strip position there.", x.Free)))
 	}
-	out = append(out, p.gridSize(q))
+	out = append(out, p.gridSize(q), p.pitch(q))
 	if len(loose) > 0 {
 		out = append(out, kit.Section("With no position", strconv.Itoa(len(loose))), app.Div().Class("rows").Body(loose...))
 	}
-	if len(x.Ways) > 0 {
-		var feeds []app.UI
-		for _, w := range x.Ways {
-			feeds = append(feeds, p.partRow(w))
-		}
-		out = append(out, kit.Section("What feeds what", fmt.Sprintf("%d leads, %d wires leave it", len(x.Leads), len(x.Added))), p.rows(feeds))
-	}
-	for _, w := range x.Inner {
-		to := p.At.On("wires").With(w.ID)
-		out = append(out, kit.Row(w.Name, w.Function, "inside the panel", "→", "", kit.To(to), to))
-	}
-	return out
+	out = append(out, p.feeds(x)...)
+	out = append(out, p.innerWires(x)...)
+	return append(out, p.looms(q)...)
 }
 
 func partName(x harness.Part) string { return cmp.Or(x.Name, string(x.Kind)) }

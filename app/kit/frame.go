@@ -20,6 +20,8 @@ type Frame struct {
 	Pad   app.UI   // under Body, in sight while it scrolls
 	No    string   // why the last entry was not taken: stands above Body
 	Foot  []app.UI // none leaves the foot out
+
+	Beside *Sketch // left of Body where the screen is wide enough; see Lit
 }
 
 // UI returns the frame as a tree.
@@ -33,6 +35,9 @@ func (f Frame) UI() app.UI {
 		middle = app.Div().Class("scroll").Body(app.Div().Class("narrow stack").Body(body...))
 		if f.Pad != nil {
 			middle = app.Div().Class("side").Body(middle, f.Pad)
+		}
+		if f.Beside != nil {
+			middle = app.Div().Class("two").Body(f.Beside, app.Div().Class("side").Body(middle))
 		}
 	}
 	parts := []app.UI{

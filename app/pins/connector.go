@@ -1,6 +1,7 @@
 package pins
 
 import (
+	"cmp"
 	"fmt"
 	"strconv"
 	"strings"
@@ -126,7 +127,7 @@ func (p *page) seats(v circuit.View, leads map[string]circuit.Pin) app.UI {
 		}
 		rows = append(rows, app.Tr().Body(cells...))
 	}
-	return app.Div().Class("grid").Body(app.Table().Aria("label", faceWord(v.Face)).Body(app.TBody().Body(rows...)))
+	return app.Div().Class("grid plug").Body(app.Table().Aria("label", faceWord(v.Face)).Body(app.TBody().Body(rows...)))
 }
 
 func (p *page) cavity(t harness.Terminal, leads map[string]circuit.Pin) app.UI {
@@ -134,7 +135,7 @@ func (p *page) cavity(t harness.Terminal, leads map[string]circuit.Pin) app.UI {
 	if !ok {
 		return app.Div().Class("cavity d-empty").Body(app.B().Text(t.Name), app.Small().Text("no lead"))
 	}
-	return &seat{Page: p, ID: x.Lead.ID, Name: t.Name, Says: x.Cavity + " " + x.Lead.Does() + ", " + decisionWord(x.Lead.Decision), Decision: x.Lead.Decision}
+	return &seat{Page: p, ID: x.Lead.ID, Name: t.Name, Does: cmp.Or(x.Lead.Legend, x.Lead.Function), Says: x.Cavity + " " + x.Lead.Does() + ", " + decisionWord(x.Lead.Decision), Decision: x.Lead.Decision}
 }
 
 // seat is one cavity of a plug, a component of its own so that a tap draws only what changed.
@@ -143,6 +144,7 @@ type seat struct {
 	Page       *page
 	ID         string
 	Name, Says string
+	Does       string // what is printed on the lead, or its function
 	Decision   harness.Decision
 }
 
@@ -151,7 +153,7 @@ func (c *seat) onTap(ctx app.Context, _ app.Event) { kit.Go(ctx, c.Page.card(c.I
 // Render draws it.
 func (c *seat) Render() app.UI {
 	return app.Button().Type("button").Class("cavity d-"+tone(c.Decision)).Aria("label", c.Says).OnClick(c.onTap).
-		Body(app.B().Text(c.Name), app.Small().Text(sign(c.Decision)))
+		Body(app.B().Text(c.Name), app.Small().Text(sign(c.Decision)), app.I().Text(c.Does))
 }
 
 // shape asks how a plug is built.

@@ -219,7 +219,7 @@ func (p *page) Render() app.UI {
 	default:
 		s = p.pins()
 	}
-	return kit.Frame{S: p.S, Title: s.title, Back: &s.back, Body: s.body, Pad: s.pad, No: p.refuse, Foot: s.foot}.UI()
+	return kit.Frame{S: p.S, Title: s.title, Back: &s.back, Body: s.body, Pad: s.pad, No: p.refuse, Foot: s.foot, Beside: p.lit()}.UI()
 }
 
 // ofLead is a part of the lead that the address names.
