@@ -17,6 +17,8 @@ type Device struct {
 	Shell   Shell
 	View    View
 	Paper   Paper
+
+	Pictures Pictures
 }
 
 // What can be wrong. Each is one decision for the page; the text of the error says what the browser said.
@@ -98,6 +100,21 @@ type Camera interface {
 	// Photo lets the person take a picture, or choose one if take is false, and reads the codes in it: at least one,
 	// in the order found. Errors: ErrCancelled, ErrNotPicture, ErrNoCode, ErrNoReader.
 	Photo(ctx context.Context, take bool) ([]string, error)
+}
+
+// Picture is a photo, upright and scaled down, as JPEG with nothing in it but its pixels.
+type Picture struct {
+	Data          []byte
+	Width, Height int
+}
+
+// Pictures takes and shows photos.
+type Pictures interface {
+	// Take lets the person take a photo, or choose one if take is false. The large one stays with the browser. Errors:
+	// ErrCancelled, ErrNotPicture, ErrUnavailable.
+	Take(ctx context.Context, take bool) (Picture, error)
+	// Show returns an address at which the page shows a photo, until forget is called.
+	Show(data []byte) (url string, forget func())
 }
 
 // Scan is the camera at work. Stop it when the page goes: a forgotten one keeps the camera until its <video> is gone.

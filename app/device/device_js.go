@@ -12,5 +12,7 @@ func New() Device {
 		Shell:   shell{},
 		View:    view{},
 		Paper:   paper{},
+
+		Pictures: &pictures{},
 	}
 }

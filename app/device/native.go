@@ -7,7 +7,7 @@ import "context"
 // New returns a device without a browser: it remembers preferences, and has nothing else.
 func New() Device {
 	n := none{}
-	return Device{Files: n, Camera: n, Wake: n, Signal: n, Storage: n, Prefs: &memory{}, Shell: n, View: n, Paper: n}
+	return Device{Files: n, Camera: n, Wake: n, Signal: n, Storage: n, Prefs: &memory{}, Shell: n, View: n, Paper: n, Pictures: n}
 }
 
 // none is the answer of a device that cannot.
@@ -19,6 +19,8 @@ func (none) Open(context.Context, int64) (File, error)     { return File{}, ErrU
 func (none) Copy(context.Context, string) error            { return ErrUnavailable }
 func (none) Start(context.Context, string) (*Scan, error)  { return nil, ErrUnavailable }
 func (none) Photo(context.Context, bool) ([]string, error) { return nil, ErrUnavailable }
+func (none) Take(context.Context, bool) (Picture, error)   { return Picture{}, ErrUnavailable }
+func (none) Show([]byte) (string, func())                  { return "", func() {} }
 func (none) Keep()                                         {}
 func (none) Release()                                      {}
 func (none) CanKeep() bool                                 { return false }

@@ -28,7 +28,9 @@ type Incoming struct {
 
 	Places, Runs, Wires int // that live in it
 
-	log *storage.Log
+	log   *storage.Log
+	data  []byte
+	blobs int
 }
 
 // Lines says what is in the file.
@@ -54,8 +56,8 @@ func (s *Session) ReadFile(ctx app.Context, then func(app.Context, *Incoming, er
 
 // Incoming checks the bytes of a build file. It waits for the store.
 func (s *Session) Incoming(ctx context.Context, data []byte) (*Incoming, error) {
-	log, err := storage.Decode(bytes.NewReader(data), nil)
-	in := &Incoming{}
+	in := &Incoming{data: data}
+	log, err := storage.Decode(bytes.NewReader(data), func(string, []byte) error { in.blobs++; return nil })
 	var cut *storage.FileError
 	if errors.As(err, &cut) && cut.Edits > 0 && errors.Is(err, storage.ErrCorrupt) {
 		if log, err = storage.Salvage(bytes.NewReader(data)); err == nil {
@@ -96,6 +98,24 @@ func (s *Session) Incoming(ctx context.Context, data []byte) (*Incoming, error) 
 // Take merges a file into the build of this phone, or keeps it beside the others if the build is not here, and
 // opens it.
 func (s *Session) Take(ctx app.Context, in *Incoming, then func(app.Context, string, error)) {
+	if in.blobs > 0 && !in.Cut { // the photos first: a record never names one that is not there
+		in.blobs = 0
+		ctx.Async(func() {
+			_, err := storage.Decode(bytes.NewReader(in.data), func(_ string, data []byte) error {
+				_, err := s.Store.PutBlob(context.Background(), data)
+				return err
+			})
+			in.data = nil
+			s.Later(ctx, func(ctx app.Context) {
+				if err != nil {
+					then(ctx, "", err)
+					return
+				}
+				s.Take(ctx, in, then)
+			})
+		})
+		return
+	}
 	if !in.Here {
 		s.adopt(in.log)
 		then(ctx, in.log.Build(), nil)
@@ -237,11 +257,31 @@ func (s *Session) Backup(ctx app.Context, history bool, then func(app.Context, d
 			name = strings.TrimSuffix(name, ".build") + "-as-it-stands.build"
 			log, err = storage.WithoutHistory(log, s.newPhone(), s.at())
 		}
-		var b bytes.Buffer
-		if err == nil {
-			err = storage.Encode(&b, log, nil)
+		write := func(ctx app.Context, blobs map[string][]byte, err error) {
+			var b bytes.Buffer
+			if err == nil {
+				err = storage.Encode(&b, log, func(hash string) ([]byte, error) {
+					data, ok := blobs[hash]
+					if !ok {
+						return nil, storage.ErrMissing
+					}
+					return data, nil
+				})
+			}
+			then(ctx, device.File{Name: name, Type: "application/octet-stream", Data: b.Bytes()}, err)
 		}
-		then(ctx, device.File{Name: name, Type: "application/octet-stream", Data: b.Bytes()}, err)
+		var hashes []string
+		if err == nil {
+			hashes = log.Blobs()
+		}
+		if len(hashes) == 0 {
+			write(ctx, nil, err)
+			return
+		}
+		ctx.Async(func() {
+			blobs, err := s.readBlobs(hashes)
+			s.Later(ctx, func(ctx app.Context) { write(ctx, blobs, err) })
+		})
 	})
 }
 

@@ -32,6 +32,7 @@ func (p *page) result(f *kit.Frame, t harness.Tag, copied bool) {
 	body := p.remarks(t, l, ok, copied)
 	if ok {
 		body = append(body, p.subject(t, l)...)
+		body = append(body, p.photos(t.On, t.Subject)...)
 		body = append(body, p.changed(t.On, t.Subject)...)
 	}
 	body = append(body, p.also()...)
