@@ -360,6 +360,7 @@ func (p *page) test(f *kit.Frame, t *prove.Test) {
 	if blocked != "" {
 		f.Body = append(f.Body, kit.Note("warn", "Not yet:", blocked+"."))
 	}
+	p.settings(f, t)
 	p.limits(f, t)
 	if all := p.state.History(t); len(all) > 0 {
 		f.Body = append(f.Body, kit.Section("So far", strconv.Itoa(len(all))))
@@ -382,7 +383,7 @@ func (p *page) test(f *kit.Frame, t *prove.Test) {
 			kit.Keys("", "OK", p.onKey(t)))
 		return
 	}
-	f.Foot = []app.UI{kit.Act(prove.Good(t), p.onKeep(t, harness.Passed), t.ID), kit.Danger("No: it fails", p.onKeep(t, harness.Failed), t.ID)}
+	f.Foot = []app.UI{app.Div().Class("good-half").Body(kit.Act(prove.Good(t), p.onKeep(t, harness.Passed), t.ID)), kit.Danger("No: it fails", p.onKeep(t, harness.Failed), t.ID)}
 }
 
 // limits shows what is good and what it is made of.
