@@ -166,7 +166,6 @@ func (p *page) legend(f loom.Facts, by map[string]string, order []string) []app.
 		if w.Size != "" {
 			words = append(words, w.Size)
 		}
-		words = append(words, p.mm(w.Outside.MM())+" thick")
 		if w.Twist != "" {
 			words = append(words, "twisted: "+w.Twist)
 		}
@@ -174,10 +173,18 @@ func (p *page) legend(f loom.Facts, by map[string]string, order []string) []app.
 			words = append(words, "shield: "+w.Shield)
 		}
 		rows = append(rows, app.Div().Class("lg").Body(app.B().Text(by[id]),
-			app.Span().Body(app.Text(strings.TrimSpace(w.Name+" "+w.Function)), app.Small().Text(strings.Join(words, " · "))),
-			kit.Colour(w.Colour.Base, w.Colour.Tracer)))
+			app.Span().Body(app.Text(strings.TrimSpace(w.Name+" "+w.Function)), app.Small().Text(strings.Join(words, " · ")), kit.Colour(w.Colour.Base, w.Colour.Tracer)),
+			kit.NumIn(p.At, "", p.mm(w.Outside.MM()), "thick", ofWire("od", f, id))))
 	}
 	return []app.UI{kit.Section("Wires in it", strconv.Itoa(len(f.Wires))), app.Div().Class("rows").Body(rows...)}
+}
+
+// restOf is how far a wire goes on from here.
+func (p *page) restOf(f loom.Facts, w *loom.Wire, text string) app.UI {
+	if w == nil {
+		return nil
+	}
+	return kit.Num(p.At, text, ofWire("rest", f, w.ID))
 }
 
 // lay is the order in which the wires are laid up.
@@ -232,7 +239,7 @@ func (p *page) lay(f loom.Facts, by map[string]string) []app.UI {
 				rest = "> " + rest
 			}
 		}
-		rows = append(rows, app.Div().Class("term").Body(app.Span().Body(app.Text(title), app.Small().Text(where)), app.Span().Text(rest)))
+		rows = append(rows, app.Div().Class("term").Body(app.Span().Body(app.Text(title), app.Small().Text(where)), p.restOf(f, w, rest)))
 	}
 	return append(out, app.Div().Class("terms").Body(rows...), kit.Lines("The length is the way from the end of this run to where the wire leaves."))
 }

@@ -1,6 +1,7 @@
 package looms
 
 import (
+	"strconv"
 	"strings"
 
 	"loomwright/app/kit"
@@ -23,6 +24,10 @@ func (w *worker) figure(key string) unit.Figure {
 	if what == "pull" {
 		return w.pullFigure(id)
 	}
+	if what == "weight" {
+		return w.weightFigure(id)
+	}
+	id, which, _ := strings.Cut(id, ".")
 	f, ok := w.of(id)
 	if !ok || len(f.Wires) == 0 {
 		return unit.Figure{}
@@ -38,6 +43,9 @@ func (w *worker) figure(key string) unit.Figure {
 	x := unit.Figure{Of: string(harness.KindRun), ID: id}
 	if n := len(f.Missing()); n > 0 {
 		x.Note = "The diameter of " + number(n, "wire") + " is not known."
+	}
+	if i, err := strconv.Atoi(which); err == nil && i >= 0 && i < len(f.Wires) {
+		return w.wireFigure(what, name, f.Wires[i])
 	}
 	bundleTerm := unit.Term{Name: "bundle", Text: mm(f.Packed.Bundle.Diameter), Formula: "the smallest circle found", Card: "dia." + id}
 	switch what {

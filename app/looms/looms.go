@@ -225,11 +225,11 @@ func (p *page) list() screen {
 			}
 			to := p.At.On(pageName).With(f.ID)
 			text, below := p.diameter(*f)
-			under := coverWord(*f)
-			if f.Packed.Thumb > 0 {
-				under = "rule of thumb " + p.mm(f.Packed.Thumb) + " · " + under
+			row := kit.Row(strconv.Itoa(len(f.Wires)), kit.RunName(b, f.Run.Run), coverWord(*f), "", "", kit.To(to), to)
+			if len(f.Wires) > 0 {
+				row = kit.Split(row, kit.NumIn(p.At, "", text, below, "dia."+f.ID))
 			}
-			rows = append(rows, kit.Row(strconv.Itoa(len(f.Wires)), kit.RunName(b, f.Run.Run), under, text, below, kit.To(to), to))
+			rows = append(rows, row)
 		}
 		if len(rows) == 0 {
 			return
@@ -238,7 +238,7 @@ func (p *page) list() screen {
 		if open > 0 {
 			weight = "> " + weight + ", " + number(open, "run") + " not all known"
 		}
-		s.body = append(s.body, kit.Section(name, weight))
+		s.body = append(s.body, app.H2().Class("section").Body(app.Span().Text(name), app.Span().Class("small").Body(kit.Num(p.At, weight, "weight."+id))))
 		if known {
 			l, _ := b.Looms.Get(id)
 			to := p.At.On(pageName).With(id).In(partLoom)

@@ -71,7 +71,7 @@ func (d *desk) pack() {
 
 func TestEveryPartOpens(t *testing.T) {
 	d := newDesk(t)
-	d.shows("", "", "Packing the wires", "≈", "Cover of main", "rule of thumb", "Pass-throughs", "33 CFR 183.425", "Cross-sections")
+	d.shows("", "", "Packing the wires", "≈", "Cover of main", "Pass-throughs", "33 CFR 183.425", "Cross-sections")
 	d.pack()
 	run := d.trunk()
 	d.shows(run.ID, "", "cross-section of", "Rule of thumb", "Grommet", "Bend", "Copper", "Lay up", "Core", "Wires in it", "as its loom")

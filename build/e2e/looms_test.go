@@ -22,7 +22,7 @@ func TestLooms(t *testing.T) {
 	p.tap("Look at the demo")
 	p.see("What goes where")
 	p.tap("Looms and bundles")
-	p.see("rule of thumb")
+	p.see("no cover chosen")
 	p.gone("Packing the wires")
 
 	p.tap("43 Main grommet to Engine split")
