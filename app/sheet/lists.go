@@ -14,6 +14,8 @@ func makers() []maker {
 		list("wires", "Wire list", Wires),
 		list("cut", "Cut list", Cut),
 		list("trim", "Trim list", Trim),
+		list("stock", "Cutting plan", StockPlan),
+		list("shopping", "Shopping list", Shopping),
 		list("pins", "Pin list", Pins),
 		list("removal", "Pins to pull, seating check", Removal),
 		list("circuits", "Circuits", Circuits),

@@ -39,7 +39,7 @@ func planned(t *testing.T) *harness.Build {
 
 func TestGoldenPlan(t *testing.T) {
 	b := planned(t)
-	for _, kind := range []string{"pins", "removal", "circuits", "panel"} {
+	for _, kind := range []string{"pins", "removal", "circuits", "panel", "stock", "shopping"} {
 		compare(t, "planned-"+kind+".csv", written(t, kind, CSV, b, Options{Date: "2026-05-14"}))
 	}
 }
