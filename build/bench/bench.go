@@ -46,6 +46,7 @@ var All = []Bench{
 	{"pins", "tap to paint when 200 pins are decided, p95", 100, "ms", pinTaps},
 	{"reading", "a check more in the demo, from the tap to the new lengths, p95", 100, "ms", readingTaps},
 	{"adjust", "400 runs and 2000 readings adjusted in the browser, not slowed down, median of 11", 150, "ms", adjusting},
+	{"whole", "the whole demo from nothing in the browser, not slowed down, median of 11", 250, "ms", whole},
 	{"stock", "a published cutting problem of 120 or 250 pieces planned in the browser, not slowed down, the slowest of 20", 3, "s", cuttingInBrowser},
 	{"stock-native", "the same on this machine", 1, "s", cutting},
 	{"blunders", "networks with runs read twice whose blunder's run is not named first", 5, "%", missed("TestBlunderIsTracedToItsRun", "its run named first in ")},

@@ -16,8 +16,18 @@ import (
 
 // adjusting measures the adjustment of 400 runs and 2000 readings in the browser, not slowed down: the median of 11.
 func adjusting(ctx context.Context, l *Lab) (float64, error) {
+	return inBrowser(ctx, l, "./calc/survey", "BenchmarkAdjust/large")
+}
+
+// whole measures the demo worked out from nothing, as adjusting does.
+func whole(ctx context.Context, l *Lab) (float64, error) {
+	return inBrowser(ctx, l, "./build/demo", "BenchmarkWhole")
+}
+
+// inBrowser runs a benchmark of a package in the browser, not slowed down: the median of 11, in ms.
+func inBrowser(ctx context.Context, l *Lab, pkg, name string) (float64, error) {
 	var said bytes.Buffer
-	err := wasmtest.Run(ctx, l.Module, "./calc/survey", &said, "-test.run=^$", "-test.bench=BenchmarkAdjust/large", "-test.benchtime=1x", "-test.count=11")
+	err := wasmtest.Run(ctx, l.Module, pkg, &said, "-test.run=^$", "-test.bench="+name, "-test.benchtime=1x", "-test.count=11")
 	if err != nil {
 		return 0, fmt.Errorf("bench: %w\n%s", err, said.Bytes())
 	}

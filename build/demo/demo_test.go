@@ -24,7 +24,7 @@ var golden = flag.Bool("golden", false, "write the kept build file")
 // kept is the file that the app offers as its demo.
 var kept = filepath.Join("..", "..", "testdata", "builds", "roadster.build")
 
-func build(t *testing.T, edits int) *storage.Log {
+func build(t testing.TB, edits int) *storage.Log {
 	t.Helper()
 	log, err := Log(edits)
 	if err != nil {
