@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 )
 
 // Judge says what a reading is worth. A thermistor is judged at the temperature, from the points that were entered for it.
@@ -47,7 +48,7 @@ func (s *Sheet) Read() *State {
 		x.results[rows[i].Test] = append(x.results[rows[i].Test], rows[i])
 	}
 	for _, all := range x.results {
-		slices.SortStableFunc(all, func(a, b harness.Result) int { return cmp.Or(cmp.Compare(a.Turn, b.Turn), cmp.Compare(a.ID, b.ID)) })
+		sorting.By(all, func(a, b harness.Result) int { return cmp.Or(cmp.Compare(a.Turn, b.Turn), cmp.Compare(a.ID, b.ID)) })
 	}
 	samples := s.b.Samples.All()
 	for i := range samples {

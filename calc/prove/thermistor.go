@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 )
 
 // kelvin is 0 °C. Source: exact by definition.
@@ -23,7 +24,7 @@ const near = 3
 // Source: the B value law of IEC 60539-1, R = R0 exp(B (1/T - 1/T0)), from memory.
 func Thermistor(points []PointOf, celsius float64) (low, high float64, ok bool) {
 	p := slices.Clone(points)
-	slices.SortFunc(p, func(x, y PointOf) int {
+	sorting.By(p, func(x, y PointOf) int {
 		if x.Celsius < y.Celsius {
 			return -1
 		}

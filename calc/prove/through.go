@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 	"loomwright/calc/unit"
 	"loomwright/calc/wire"
 )
@@ -145,7 +146,7 @@ func (s *Sheet) through() {
 		}
 	}
 	added := s.Tests[first:]
-	slices.SortStableFunc(added, func(x, y Test) int { return s.rank[x.Place] - s.rank[y.Place] })
+	sorting.By(added, func(x, y Test) int { return s.rank[x.Place] - s.rank[y.Place] })
 }
 
 func (s *Sheet) isPart(t harness.Terminal) bool {

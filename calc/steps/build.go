@@ -9,6 +9,7 @@ import (
 	"loomwright/calc/circuit"
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 	"loomwright/calc/supply"
 	"loomwright/calc/tag"
 )
@@ -160,7 +161,7 @@ func (m *maker) locks() (all []lock) {
 		seen[key] = true
 		all = append(all, lock{strings.TrimSpace(m.name(t.Place) + " " + t.Connector), t.Place, t.Connector})
 	}
-	slices.SortStableFunc(all, func(x, y lock) int {
+	sorting.By(all, func(x, y lock) int {
 		return cmp.Or(cmp.Compare(m.rank[x.place], m.rank[y.place]), cmp.Compare(x.connector, y.connector))
 	})
 	return all

@@ -2,11 +2,11 @@ package supply
 
 import (
 	"cmp"
-	"slices"
 
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
+	"loomwright/calc/sorting"
 	"loomwright/calc/stock"
 	"loomwright/calc/unit"
 )
@@ -113,7 +113,7 @@ func Plan(b *harness.Build, g *route.Graph, length func(harness.Wire) cut.Result
 		gr.Pieces = append(gr.Pieces, p)
 		gr.Total += p.Length
 	}
-	slices.SortStableFunc(out.Groups, func(x, y Group) int { return compareKeys(x.Key, y.Key) })
+	sorting.By(out.Groups, func(x, y Group) int { return compareKeys(x.Key, y.Key) })
 	used := map[string]int{} // by stock: how many of it
 	for _, known := range [2]bool{true, false} {
 		for i := range out.Groups {
@@ -167,7 +167,7 @@ func pieces(b *harness.Build, g *route.Graph, length func(harness.Wire) cut.Resu
 		}
 		all = append(all, p)
 	}
-	slices.SortStableFunc(all, func(x, y Piece) int { return cmp.Compare(y.Length, x.Length) })
+	sorting.By(all, func(x, y Piece) int { return cmp.Compare(y.Length, x.Length) })
 	return all
 }
 

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
 )
 
 // Seen is what is known of a fault.
@@ -176,7 +177,7 @@ func (m *Model) Judge(seen Seen) Verdict {
 			v.Groups[g].Left++
 		}
 	}
-	slices.SortStableFunc(v.Groups, func(x, y Group) int {
+	sorting.By(v.Groups, func(x, y Group) int {
 		switch {
 		case x.Share > y.Share:
 			return -1
