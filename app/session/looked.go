@@ -4,7 +4,6 @@ import (
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/rules"
-	"loomwright/calc/wire"
 )
 
 // looked is what the rules made of one state of the build.
@@ -29,7 +28,7 @@ func (s *Session) Looked() *rules.Looked {
 	for _, w := range s.B().Wires.All() {
 		lengths[w.ID] = s.Cut(w)
 	}
-	of := rules.Look(s.B(), s.Graph(), rules.Options{Rules: wire.DefaultRules, Lengths: lengths})
+	of := rules.Look(s.B(), s.Graph(), rules.Options{Lengths: lengths})
 	s.cache.looked = looked{s.B(), s.cache.changes(), of}
 	return of
 }
