@@ -57,7 +57,8 @@ func TestNothingSavedIsLostByAKill(t *testing.T) {
 				p.open(h.url("/#b=" + id + "&p=plan"))
 				p.see("This build")
 				if got := markedEdit(p); got < n {
-					t.Fatalf("life %d: build %s has %d edits of this phone, the screen had called %d saved", life, id, got, n)
+					t.Fatalf("life %d: build %s has %d edits of this phone, the screen had called %d saved; the page shows: %s",
+						life, id, got, n, eval[string](p, `document.querySelector(".mark")?.outerHTML + " " + document.body.innerText`))
 				}
 			}
 			if life%10 == 5 { // the file that was being taken in is there as a whole, or not at all
