@@ -28,22 +28,28 @@ func (s *Session) Begin(ctx context.Context) (use func()) {
 }
 
 func (s *Session) begin(ctx context.Context) (use func()) {
-	phone, err := s.Store.Meta(ctx, storage.DeviceKey)
-	if errors.Is(err, storage.ErrMissing) {
-		phone = s.newPhone()
-		err = nil
-		if s.Store.Writer() {
-			err = s.Store.SetMeta(ctx, storage.DeviceKey, phone)
-		}
-	}
-	var builds []storage.About
-	if err == nil {
-		builds, err = s.Store.Builds(ctx)
-	}
+	phone, builds, err := s.read(ctx)
 	return func() {
 		s.Phone, s.builds, s.fault, s.began = phone, builds, err, true
 		s.rev++
 	}
+}
+
+// read returns this phone's id, a fresh one where it has none yet, and the list of builds. The id is "" if it could not be
+// read: then nobody knows whose the next edit is, and no build is opened.
+func (s *Session) read(ctx context.Context) (phone string, builds []storage.About, err error) {
+	phone, err = s.Store.Meta(ctx, storage.DeviceKey)
+	if errors.Is(err, storage.ErrMissing) {
+		phone, err = s.newPhone(), nil
+		if s.Store.Writer() {
+			err = s.Store.SetMeta(ctx, storage.DeviceKey, phone)
+		}
+	}
+	if err != nil {
+		return "", nil, err
+	}
+	builds, err = s.Store.Builds(ctx)
+	return phone, builds, err
 }
 
 // newPhone returns a short fresh device id.
@@ -74,17 +80,25 @@ func (s *Session) Load(ctx context.Context, build string) (use func(), err error
 	if err := s.Settle(); err != nil {
 		return nil, fmt.Errorf("session: the last edits are not saved yet: %w", err)
 	}
+	known := func() {}
+	if s.began && s.Phone == "" { // the start could not read it
+		phone, builds, err := s.read(ctx)
+		if phone == "" {
+			return nil, fmt.Errorf("session: the id of this phone: %w", err)
+		}
+		known = func() { s.Phone, s.builds, s.fault = phone, builds, err }
+	}
 	if s.ahead.log != nil && s.ahead.build == build {
 		s.ahead.build = ""
 		if log := <-s.ahead.log; log != nil {
-			return func() { s.use(log) }, nil
+			return func() { known(); s.use(log) }, nil
 		}
 	}
 	log, err := storage.Open(ctx, s.Store, build, s.Device.Shell.Program())
 	if err != nil {
 		return nil, err
 	}
-	return func() { s.use(log) }, nil
+	return func() { known(); s.use(log) }, nil
 }
 
 func (s *Session) use(log *storage.Log) {

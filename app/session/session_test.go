@@ -352,3 +352,53 @@ func TestAheadIsTakenOnceAndTheSame(t *testing.T) {
 		t.Errorf("Load of a build that is not here: %v", err)
 	}
 }
+
+// forgetful is a store that fails to tell a value for a while.
+type forgetful struct {
+	storage.Store
+	fails int
+}
+
+var errBusy = errors.New("busy")
+
+func (f *forgetful) Meta(ctx context.Context, key string) (string, error) {
+	if f.fails > 0 {
+		f.fails--
+		return "", errBusy
+	}
+	return f.Store.Meta(ctx, key)
+}
+
+// A phone whose id cannot be read at the start opens no build, and makes none, without it: the next edit would be nobody's.
+// As soon as it can be read, it is the id from before.
+func TestNobodysEditsAreNotMade(t *testing.T) {
+	b := sessiontest.Start(t, nil)
+	build := b.New("kept")
+	b.Saved()
+
+	deps := b.Deps
+	deps.Store = &forgetful{b.Store, 2}
+	s := New(deps)
+	s.Ahead(build)
+	s.Begin(context.Background())()
+	if _, err := s.Began(); !errors.Is(err, errBusy) {
+		t.Errorf("the start says %v", err)
+	}
+	if err := s.Create(harness.Settings{Title: "nobody's"}); err == nil {
+		t.Error("a build was made by no phone")
+	}
+	if _, err := s.Load(context.Background(), build); !errors.Is(err, errBusy) {
+		t.Errorf("opened without an id: %v", err)
+	}
+	use, err := s.Load(context.Background(), build)
+	if err != nil {
+		t.Fatal(err)
+	}
+	use()
+	if s.Phone != b.Phone || s.Mark().N == 0 || len(s.Builds()) != 1 {
+		t.Errorf("phone %q, edit %d, %d builds; want %q", s.Phone, s.Mark().N, len(s.Builds()), b.Phone)
+	}
+	if _, err := s.Began(); err != nil {
+		t.Errorf("still %v", err)
+	}
+}
