@@ -13,6 +13,7 @@ import (
 	"loomwright/app/session"
 	"loomwright/calc/circuit"
 	"loomwright/calc/harness"
+	"loomwright/calc/unit"
 	"loomwright/storage"
 )
 
@@ -231,8 +232,8 @@ func (p *page) amps(id, field, label string, value *float64, hint string, enter 
 			enter(nil)
 			return
 		}
-		v, err := strconv.ParseFloat(strings.Replace(strings.TrimRight(text, " aA"), ",", ".", 1), 64)
-		if err != nil || v < 0 || v > 2000 {
+		v, ok := unit.ParseAmount(strings.TrimRight(text, " aA"), 0, 2000)
+		if !ok {
 			p.refuse = "“" + text + "” is no number of amperes. Nothing was changed."
 			return
 		}

@@ -175,11 +175,11 @@ func (p *page) size() screen {
 			mass = unit.Shown(*c.Mass)
 		}
 		s.body = append(s.body, text("Grams a metre", "mass", mass, func(t string) {
-			v, err := strconv.ParseFloat(strings.Replace(t, ",", ".", 1), 64)
+			v, ok := unit.ParseAmount(t, 0, 10000)
 			switch {
 			case t == "":
 				set(func(c *harness.CoverSize) { c.Mass = nil })
-			case err != nil || v < 0 || v > 10000:
+			case !ok:
 				p.refuse = "“" + t + "” is no number of grams. Nothing was changed."
 			default:
 				set(func(c *harness.CoverSize) { c.Mass = &v })

@@ -3,6 +3,7 @@
 package prove
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -13,6 +14,7 @@ import (
 	"loomwright/calc/circuit"
 	"loomwright/calc/harness"
 	"loomwright/calc/prove"
+	"loomwright/calc/unit"
 	"loomwright/storage"
 )
 
@@ -83,7 +85,7 @@ func groupMode(g prove.Group) string {
 
 // celsius is how warm the loom is.
 func (p *page) celsius() float64 {
-	if c, err := strconv.ParseFloat(p.S.Device.Prefs.Get("prove:celsius"), 64); err == nil {
+	if c, ok := unit.ParseAmount(p.S.Device.Prefs.Get("prove:celsius"), coldest, hottest); ok {
 		return c
 	}
 	return prove.UsualMeter.Celsius
@@ -91,12 +93,17 @@ func (p *page) celsius() float64 {
 
 // zero is what the meter's leads have, ohm.
 func (p *page) zero() float64 {
-	z, err := strconv.ParseFloat(p.S.Device.Prefs.Get("prove:leads"), 64)
-	if err != nil {
-		return 0
-	}
+	z, _ := unit.ParseAmount(p.S.Device.Prefs.Get("prove:leads"), 0, worstLeads)
 	return z
 }
+
+// What a person may enter. Source: our choice: a loom between a winter yard and a hot engine, and leads that are no wire of
+// the harness.
+const (
+	coldest    = -40.0 // °C
+	hottest    = 150.0
+	worstLeads = 10.0 // ohm
+)
 
 // keep makes a result, and shows the next test.
 func (p *page) keep(ctx app.Context, t *prove.Test, o harness.Outcome, value *float64, why string) {
@@ -106,8 +113,8 @@ func (p *page) keep(ctx app.Context, t *prove.Test, o harness.Outcome, value *fl
 	}
 	id := p.S.FreshID()
 	var change storage.Change
-	if t.Unit == "N" && value != nil {
-		change = storage.Put(harness.KindSample, id, harness.Sample{}, harness.Sample{Size: strings.TrimPrefix(t.Name, "Crimp sample, "), Newtons: value, Limit: t.Low, By: t.Source, At: p.S.Time()})
+	if t.Sample != "" && value != nil {
+		change = storage.Put(harness.KindSample, id, harness.Sample{}, harness.Sample{Size: t.Sample, Newtons: value, Limit: t.Low, By: t.Source, At: p.S.Time()})
 	} else {
 		r := p.state.Record(t, o, value, p.celsius())
 		r.Who, r.At, r.Why = p.S.Device.Prefs.Get("prove:who"), p.S.Time(), why
@@ -169,20 +176,37 @@ func (p *page) onKey(t *prove.Test) func(ctx app.Context, key string) {
 			p.S.Device.Prefs.Put(p.key(), string(p.entry))
 			return
 		}
-		v, err := strconv.ParseFloat(strings.TrimSpace(string(p.entry)), 64)
-		if err != nil {
+		v, ok := p.keyed(t)
+		if !ok {
 			p.refuse = "Key what the meter shows."
 			return
 		}
-		if t.Unit == "ohm" {
-			v = max(0, v-p.zero())
-		}
 		o := p.sheet.Judge(t, v, p.celsius())
 		if o == harness.NoOutcome {
-			p.refuse = "There are no limits for this reading: say itself whether it is good, or enter what the device's papers say."
+			p.refuse = "Nobody has said what is good here. Compare " + prove.With(v, t.Unit) + " with the device's papers, and tap Good or Fails under the number."
 			return
 		}
 		p.keep(ctx, t, o, &v, "")
+	}
+}
+
+// keyed is the reading on the pad, less what the meter's leads have.
+func (p *page) keyed(t *prove.Test) (float64, bool) {
+	v, ok := unit.ParseAmount(string(p.entry), 0, math.MaxFloat64)
+	if t.Unit == "ohm" {
+		v = max(0, v-p.zero())
+	}
+	return v, ok
+}
+
+// onJudged keeps a reading as a person judges it, where there are no limits.
+func (p *page) onJudged(t *prove.Test, o harness.Outcome) app.EventHandler {
+	return func(ctx app.Context, _ app.Event) {
+		if v, ok := p.keyed(t); ok {
+			p.keep(ctx, t, o, &v, "")
+		} else {
+			p.refuse = "Key what the meter shows first."
+		}
 	}
 }
 
@@ -206,9 +230,19 @@ func (p *page) onReason(t *prove.Test, o harness.Outcome) app.EventHandler {
 	}
 }
 
-func (p *page) onPref(name string) app.EventHandler {
+func (p *page) onWho(ctx app.Context, _ app.Event) {
+	p.S.Device.Prefs.Put("prove:who", strings.TrimSpace(kit.Value(ctx)))
+}
+
+// onAmount keeps a number that all readings are judged with. What is none is told, and the text stays.
+func (p *page) onAmount(name, what string, least, most float64) app.EventHandler {
 	return func(ctx app.Context, _ app.Event) {
-		p.S.Device.Prefs.Put("prove:"+name, strings.TrimSpace(kit.Value(ctx)))
+		text := strings.TrimSpace(kit.Value(ctx))
+		p.S.Device.Prefs.Put("prove:"+name, text)
+		p.refuse = ""
+		if _, ok := unit.ParseAmount(text, least, most); !ok && text != "" {
+			p.refuse = "“" + text + "” is no " + what + " from " + unit.Shown(least) + " to " + unit.Shown(most) + ". It does not count until it is."
+		}
 	}
 }
 
@@ -220,7 +254,7 @@ func (p *page) Render() app.UI {
 	f.Back = &back
 	t, ok := p.sheet.Test(p.At.Record)
 	switch {
-	case ok && strings.HasSuffix(p.At.Mode, partWhy):
+	case ok && strings.HasSuffix(p.At.Mode, partWhy) && t.Group != prove.Gate:
 		p.reason(&f, t)
 	case ok:
 		p.test(&f, t)
@@ -266,9 +300,9 @@ func (p *page) groups(f *kit.Frame) {
 		f.Body = append([]app.UI{kit.Row("✕", "To repair", "what failed, by place", strconv.Itoa(n), "", kit.To(to), to)}, f.Body...)
 	}
 	f.Body = append(f.Body, kit.Section("Who and with what", ""),
-		kit.Field("Who tests", p.S.Device.Prefs.Get("prove:who"), "", p.onPref("who")),
-		kit.Field("Meter leads held together, ohm", p.S.Device.Prefs.Get("prove:leads"), "0.2", p.onPref("leads")),
-		kit.Field("The loom is at, °C", p.S.Device.Prefs.Get("prove:celsius"), "20", p.onPref("celsius")))
+		kit.Field("Who tests", p.S.Device.Prefs.Get("prove:who"), "", p.onWho),
+		kit.Field("Meter leads held together, ohm", p.S.Device.Prefs.Get("prove:leads"), "0.2", p.onAmount("leads", "resistance in ohm", 0, worstLeads), "leads"),
+		kit.Field("The loom is at, °C", p.S.Device.Prefs.Get("prove:celsius"), "20", p.onAmount("celsius", "temperature in °C", coldest, hottest), "celsius"))
 	if next != nil {
 		to := p.home().In(groupMode(next.Group)).With(next.ID)
 		f.Foot = []app.UI{kit.Act("Next: "+p.sheet.Title(next), kit.To(to), to)}
@@ -368,8 +402,9 @@ func (p *page) test(f *kit.Frame, t *prove.Test) {
 			f.Body = append(f.Body, kit.Lines(historyLine(&all[i])))
 		}
 	}
-	why := p.At.In(p.At.Mode + partWhy)
-	f.Body = append(f.Body, kit.Plain("Skip, or does not apply", kit.To(why), why))
+	if why := p.At.In(p.At.Mode + partWhy); t.Group != prove.Gate {
+		f.Body = append(f.Body, kit.Plain("Skip, or does not apply", kit.To(why), why))
+	}
 	if blocked != "" {
 		f.Foot = []app.UI{kit.Act("All tests", kit.To(p.home()), p.home())}
 		if n := p.state.Next(prove.Gate, nil); n != nil {
@@ -380,10 +415,18 @@ func (p *page) test(f *kit.Frame, t *prove.Test) {
 	}
 	if t.Ask == prove.Number {
 		f.Pad = app.Div().Class("stack").Body(app.Div().Class("line mid").Body(app.Span().Class("big caret").Text(string(p.entry)), app.Span().Class("both").Text(t.Unit), kit.Plain(".", p.onPoint, t.ID)),
-			kit.Keys("", "OK", p.onKey(t)))
+			p.judging(t), kit.Keys("", "OK", p.onKey(t)))
 		return
 	}
 	f.Foot = []app.UI{app.Div().Class("good-half").Body(kit.Act(prove.Good(t), p.onKeep(t, harness.Passed), t.ID)), kit.Danger("No: it fails", p.onKeep(t, harness.Failed), t.ID)}
+}
+
+// judging is for a reading that has no limits: the person says what it is worth.
+func (p *page) judging(t *prove.Test) app.UI {
+	if low, high := p.sheet.Bounds(t, p.celsius()); low != nil || high != nil {
+		return nil
+	}
+	return kit.Even(kit.Plain("Good", p.onJudged(t, harness.Passed), t.ID), kit.Danger("Fails", p.onJudged(t, harness.Failed), t.ID))
 }
 
 // limits shows what is good and what it is made of.

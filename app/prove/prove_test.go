@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
 	"loomwright/app/kit"
 	"loomwright/app/session/sessiontest"
 	"loomwright/calc/harness"
@@ -26,6 +28,18 @@ func TestPage(t *testing.T) {
 		t.Error("continuity can be tested with the battery on")
 	}
 	id := through.ID
+	// No reason makes up for the battery: whatever is said of it, it must be off.
+	for i := range p.sheet.Tests {
+		if x := &p.sheet.Tests[i]; x.Group == prove.Gate {
+			if html := show(p.home().With(x.ID).In(partWhy)); strings.Contains(html, "It does not apply") {
+				t.Errorf("%s can be left out", x.Name)
+			}
+			p.keep(s.Ctx, x, harness.NotApplicable, nil, "no time")
+		}
+	}
+	if html := show(p.home().With(through.ID)); !strings.Contains(html, "Not yet:") {
+		t.Error("a gate that does not apply is open")
+	}
 	for i := range p.sheet.Tests {
 		if x := &p.sheet.Tests[i]; x.Group == prove.Gate {
 			p.keep(s.Ctx, x, harness.Passed, nil, "")
@@ -49,6 +63,45 @@ func TestPage(t *testing.T) {
 			if html := show(p.home().With(y.ID)); !strings.Contains(html, prove.Phases[y.Phase]) {
 				t.Error("no page of " + y.Name)
 			}
+		}
+	}
+}
+
+// A reading without limits is judged by the person, and kept with its number; numbers that all readings are judged with are
+// refused in words when they are none, and never count as nothing or as something else.
+func TestReadingsWithoutLimits(t *testing.T) {
+	s := sessiontest.Start(t, nil)
+	s.File("../../testdata/builds/roadster.build")
+	p := &page{S: s.Session, At: kit.Addr{Build: s.ID(), Page: pageName}}
+	p.follow()
+	var x *prove.Test
+	for i := range p.sheet.Tests {
+		y := &p.sheet.Tests[i]
+		if low, high := p.sheet.Bounds(y, p.celsius()); y.Group == prove.Devices && y.Ask == prove.Number && y.Unit == "ohm" && low == nil && high == nil {
+			x = y
+			break
+		}
+	}
+	if x == nil {
+		t.Fatal("the demo has no reading without limits")
+	}
+	p.At = p.home().With(x.ID)
+	p.follow()
+	s.Device.Prefs.Put("prove:leads", "0,5")
+	p.onKey(x)(s.Ctx, "9")
+	p.onKey(x)(s.Ctx, kit.KeyNext)
+	if p.refuse == "" || len(p.state.History(x)) != 0 {
+		t.Errorf("judged without limits: %q", p.refuse)
+	}
+	p.onJudged(x, harness.Passed)(s.Ctx, app.Event{})
+	x, _ = p.sheet.Test(x.ID)
+	all := p.state.History(x)
+	if len(all) != 1 || all[0].Value == nil || *all[0].Value != 8.5 || all[0].Outcome != harness.Passed {
+		t.Errorf("kept %+v, want 9 ohm less the leads' 0.5", all)
+	}
+	for _, text := range []string{"nan", "-1", "a lot", "1e9"} {
+		if s.Device.Prefs.Put("prove:leads", text); p.zero() != 0 {
+			t.Errorf("leads of %q count as %v", text, p.zero())
 		}
 	}
 }

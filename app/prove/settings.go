@@ -1,7 +1,6 @@
 package prove
 
 import (
-	"strconv"
 	"strings"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -38,8 +37,8 @@ func setPullUp(l *harness.Lead, text string) bool {
 		l.PullUp = nil
 		return true
 	}
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil || !(v >= 0 && v < 1e9) {
+	v, ok := unit.ParseAmount(text, 0, 1e9)
+	if !ok {
 		return false
 	}
 	l.PullUp = &v

@@ -119,7 +119,7 @@ func (s *Sheet) crimps() {
 	slices.Sort(sizes)
 	for _, text := range sizes {
 		size, _ := unit.ParseSize(text)
-		t := Test{ID: id("crimp", text), Group: Seating, Name: "Crimp sample, " + text, Ask: Number, Unit: "N", size: size,
+		t := Test{ID: id("crimp", text), Group: Seating, Name: "Crimp sample, " + text, Sample: text, Ask: Number, Unit: "N", size: size,
 			Do: "Crimp a terminal on a scrap of this wire with the tool and die of the job, pull it until it gives way, and key what it held. One for each terminal and tool."}
 		if least, by, err := wire.Pull(size, s.o.Standard); err == nil {
 			t.Low, t.Source = number(least), string(by)

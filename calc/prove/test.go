@@ -69,6 +69,8 @@ type Test struct {
 	Of    harness.Ref
 	Place string // where it is done
 
+	Sample string // of a crimp sample: the size of the wire
+
 	Ask    Ask
 	Unit   string   // of Low and High
 	Low    *float64 // nil is no limit
