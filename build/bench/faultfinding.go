@@ -12,12 +12,8 @@ import (
 	"loomwright/calc/suspect"
 )
 
-// plantedFaults is how many faults are planted, one at a time, and fewestSteps within how many measurements each is to be
-// found.
-const (
-	plantedFaults = 200
-	fewestSteps   = 4
-)
+// fewestSteps is within how many measurements each fault is to be found.
+const fewestSteps = 4
 
 // faultFinding returns how many of the planted faults in a hundred are not among the first three groups by what is dead
 // alone, or not found after four measurements, whichever is more.
@@ -36,18 +32,24 @@ func faultFinding(_ context.Context, l *Lab) (float64, error) {
 		return p.Places, p.Runs
 	}
 	m, c := suspect.New(b, ways), car.New(b, ways)
-	grouped, found, steps := 0, 0, 0
-	for _, f := range car.Pick(c, m, plantedFaults, 7) {
-		x := car.Find(m, c, f)
-		if x.Group >= 1 && x.Group <= 3 {
-			grouped++
+	n, grouped, found, steps := 0, 0, 0, 0
+	for _, seed := range car.Seeds {
+		one := 0
+		for _, f := range car.Pick(c, m, car.PerSeed, seed) {
+			x := car.Find(m, c, f)
+			if x.Group >= 1 && x.Group <= 3 {
+				grouped++
+			}
+			if x.Held && len(x.Left) == 1 && x.Steps <= fewestSteps {
+				one++
+			}
+			n++
+			steps += x.Steps
 		}
-		if x.Held && len(x.Left) == 1 && x.Steps <= fewestSteps {
-			found++
-		}
-		steps += x.Steps
+		fmt.Fprintf(l.Out, "  seed %d: %d of %d found\n", seed, one, car.PerSeed)
+		found += one
 	}
 	fmt.Fprintf(l.Out, "  %d faults: %d in the first three groups, %d found after at most %d measurements, %.1f on average\n",
-		plantedFaults, grouped, found, fewestSteps, float64(steps)/plantedFaults)
-	return 100 * float64(plantedFaults-min(grouped, found)) / plantedFaults, nil
+		n, grouped, found, fewestSteps, float64(steps)/float64(n))
+	return 100 * float64(n-min(grouped, found)) / float64(n), nil
 }

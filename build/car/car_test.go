@@ -33,7 +33,7 @@ func demo(t testing.TB) (*harness.Build, suspect.Ways) {
 	}
 }
 
-// Of 200 faults that are planted one at a time, what is dead alone puts the right group among the first three, and at most
+// Of 2000 faults that are planted one at a time, what is dead alone puts the right group among the first three, and at most
 // four measurements find it.
 func TestPlantedFaultsAreFound(t *testing.T) {
 	b, ways := demo(t)
@@ -44,9 +44,13 @@ func TestPlantedFaultsAreFound(t *testing.T) {
 			t.Errorf("%s is dead with no fault", p.Name)
 		}
 	}
-	const n = 200
-	grouped, found := 0, 0
-	for _, f := range Pick(c, m, n, 7) {
+	n, grouped, found := 0, 0, 0
+	var all []Fault
+	for _, seed := range Seeds {
+		all = append(all, Pick(c, m, PerSeed, seed)...)
+	}
+	for _, f := range all {
+		n++
 		x := Find(m, c, f)
 		in := x.Group >= 1 && x.Group <= 3
 		if in {
