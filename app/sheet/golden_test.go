@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"loomwright/app/sheet/sheettest"
+	"loomwright/calc/harness/harnesstest"
 )
 
 var golden = flag.Bool("golden", false, "write the golden files anew instead of comparing with them")
@@ -35,7 +36,7 @@ func compare(t *testing.T, name string, got []byte) {
 
 // Short names of what the tests are made with.
 var (
-	put    = sheettest.Put
+	put    = harnesstest.Put
 	seeded = sheettest.Seeded
 	bench  = sheettest.Bench
 )

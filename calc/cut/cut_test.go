@@ -9,21 +9,11 @@ import (
 	"testing"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/harness/harnesstest"
 	"loomwright/calc/route"
 	"loomwright/calc/survey"
 	"loomwright/calc/unit"
 )
-
-func put(t testing.TB, b *harness.Build, kind harness.Kind, id string, record any) {
-	t.Helper()
-	object, err := harness.Encode(record)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := b.Put(kind, id, object); err != nil {
-		t.Fatal(err)
-	}
-}
 
 func length(mm float64) *unit.Length {
 	l := unit.Length(mm * 1e6)
@@ -48,7 +38,7 @@ func bay(t testing.TB) *harness.Build {
 		{Name: "Panel", Kind: harness.Panel},
 	} {
 		p.Order = float64(i)
-		put(t, b, harness.KindPlace, strings.ToLower(p.Name), p)
+		harnesstest.Put(t, b, harness.KindPlace, strings.ToLower(p.Name), p)
 	}
 	for i, r := range []struct {
 		harness.Run
@@ -63,14 +53,14 @@ func bay(t testing.TB) *harness.Build {
 	} {
 		id := fmt.Sprint("run", i+1)
 		r.Order = float64(i)
-		put(t, b, harness.KindRun, id, r.Run)
+		harnesstest.Put(t, b, harness.KindRun, id, r.Run)
 		if r.mm > 0 {
-			put(t, b, harness.KindReading, "of "+id, harness.Reading{Runs: []string{id}, Value: *length(r.mm), Sigma: length(1)})
+			harnesstest.Put(t, b, harness.KindReading, "of "+id, harness.Reading{Runs: []string{id}, Value: *length(r.mm), Sigma: length(1)})
 		}
 	}
-	put(t, b, harness.KindJoint, "j", harness.Joint{Place: "s3"})
-	put(t, b, harness.KindLead, "lead", harness.Lead{Size: "0.5", Length: length(2000)})
-	put(t, b, harness.KindLead, "unmeasured", harness.Lead{Size: "0.5"})
+	harnesstest.Put(t, b, harness.KindJoint, "j", harness.Joint{Place: "s3"})
+	harnesstest.Put(t, b, harness.KindLead, "lead", harness.Lead{Size: "0.5", Length: length(2000)})
+	harnesstest.Put(t, b, harness.KindLead, "unmeasured", harness.Lead{Size: "0.5"})
 	return b
 }
 
@@ -198,10 +188,10 @@ func TestUnknownIsSaid(t *testing.T) {
 
 func TestReadTogetherAndLonger(t *testing.T) {
 	b := bay(t)
-	put(t, b, harness.KindReading, "of run3", harness.Reading{Record: harness.Record{Gone: true}})
-	put(t, b, harness.KindReading, "of run4", harness.Reading{Record: harness.Record{Gone: true}})
-	put(t, b, harness.KindReading, "both", harness.Reading{Runs: []string{"run3", "run4"}, Value: *length(603)})
-	put(t, b, harness.KindReading, "check", harness.Reading{Runs: []string{"run1", "run2"}, Value: *length(937), Sigma: length(1)})
+	harnesstest.Put(t, b, harness.KindReading, "of run3", harness.Reading{Record: harness.Record{Gone: true}})
+	harnesstest.Put(t, b, harness.KindReading, "of run4", harness.Reading{Record: harness.Record{Gone: true}})
+	harnesstest.Put(t, b, harness.KindReading, "both", harness.Reading{Runs: []string{"run3", "run4"}, Value: *length(603)})
+	harnesstest.Put(t, b, harness.KindReading, "check", harness.Reading{Runs: []string{"run1", "run2"}, Value: *length(937), Sigma: length(1)})
 	r := Length(b, graph(b), wire("ecu", "coolant"))
 	// 20 mm more than 612 + 305, a third of it on each run; the last third is 6.7 mm, and the margin makes up for it.
 	want := "run 618.7, run 311.7, runs together 603, travel 150"
@@ -231,7 +221,7 @@ func TestLead(t *testing.T) {
 	}
 	for _, tt := range tests {
 		b := bay(t)
-		put(t, b, harness.KindLead, "lead", harness.Lead{Length: length(tt.supplied)})
+		harnesstest.Put(t, b, harness.KindLead, "lead", harness.Lead{Length: length(tt.supplied)})
 		w := wire("ecu", "coolant")
 		w.Lead = "lead"
 		a := Lead(b, graph(b), w)
@@ -262,19 +252,19 @@ func TestLeadUnknown(t *testing.T) {
 
 func TestMendsComeInOrder(t *testing.T) {
 	b := bay(t)
-	put(t, b, harness.KindRun, "short cut", harness.Run{A: "ecu", B: "s4", Loom: "power", Order: 9})
-	put(t, b, harness.KindReading, "of short cut", harness.Reading{Runs: []string{"short cut"}, Value: *length(1200)})
-	put(t, b, harness.KindLead, "lead", harness.Lead{Length: length(1600), Size: "20 AWG"})
-	put(t, b, harness.KindLead, "free", harness.Lead{Length: length(2200), Size: "0.75"})
-	put(t, b, harness.KindLead, "free and shorter", harness.Lead{Length: length(2000), Size: "20 AWG"})
-	put(t, b, harness.KindLead, "thin", harness.Lead{Length: length(2200), Size: "22 AWG"})
-	put(t, b, harness.KindLead, "stub", harness.Lead{Length: length(1800), Size: "20 AWG"})
-	put(t, b, harness.KindLead, "taken", harness.Lead{Length: length(2200), Size: "20 AWG"})
-	put(t, b, harness.KindLead, "of no size", harness.Lead{Length: length(2200)})
-	put(t, b, harness.KindWire, "other", harness.Wire{Lead: "taken"})
+	harnesstest.Put(t, b, harness.KindRun, "short cut", harness.Run{A: "ecu", B: "s4", Loom: "power", Order: 9})
+	harnesstest.Put(t, b, harness.KindReading, "of short cut", harness.Reading{Runs: []string{"short cut"}, Value: *length(1200)})
+	harnesstest.Put(t, b, harness.KindLead, "lead", harness.Lead{Length: length(1600), Size: "20 AWG"})
+	harnesstest.Put(t, b, harness.KindLead, "free", harness.Lead{Length: length(2200), Size: "0.75"})
+	harnesstest.Put(t, b, harness.KindLead, "free and shorter", harness.Lead{Length: length(2000), Size: "20 AWG"})
+	harnesstest.Put(t, b, harness.KindLead, "thin", harness.Lead{Length: length(2200), Size: "22 AWG"})
+	harnesstest.Put(t, b, harness.KindLead, "stub", harness.Lead{Length: length(1800), Size: "20 AWG"})
+	harnesstest.Put(t, b, harness.KindLead, "taken", harness.Lead{Length: length(2200), Size: "20 AWG"})
+	harnesstest.Put(t, b, harness.KindLead, "of no size", harness.Lead{Length: length(2200)})
+	harnesstest.Put(t, b, harness.KindWire, "other", harness.Wire{Lead: "taken"})
 	w := wire("ecu", "coolant")
 	w.Lead, w.Looms, w.Function = "lead", []string{"main"}, "Crankshaft signal"
-	put(t, b, harness.KindWire, "w", w)
+	harnesstest.Put(t, b, harness.KindWire, "w", w)
 	a := Lead(b, graph(b), w)
 	if a.Verdict != TrulyShort || a.By != *length(143) {
 		t.Fatalf("%s by %v", a.Verdict, a.By)
@@ -357,15 +347,15 @@ func TestAddingLengthNeverShortensACut(t *testing.T) {
 			*p = maybe(300)
 		}
 		read := func(i int, v unit.Length) {
-			put(t, b, harness.KindReading, fmt.Sprint("m", i), harness.Reading{Runs: []string{fmt.Sprint(i)}, Value: v})
+			harnesstest.Put(t, b, harness.KindReading, fmt.Sprint("m", i), harness.Reading{Runs: []string{fmt.Sprint(i)}, Value: v})
 		}
 		values := make([]unit.Length, n)
 		for i := range n {
-			put(t, b, harness.KindPlace, fmt.Sprint("p", i), harness.Place{Kind: kinds[rng.IntN(len(kinds))], Travel: maybe(100)})
+			harnesstest.Put(t, b, harness.KindPlace, fmt.Sprint("p", i), harness.Place{Kind: kinds[rng.IntN(len(kinds))], Travel: maybe(100)})
 			if i == 0 {
 				continue
 			}
-			put(t, b, harness.KindRun, fmt.Sprint(i), harness.Run{A: fmt.Sprint("p", i), B: fmt.Sprint("p", rng.IntN(i)),
+			harnesstest.Put(t, b, harness.KindRun, fmt.Sprint(i), harness.Run{A: fmt.Sprint("p", i), B: fmt.Sprint("p", rng.IntN(i)),
 				Corners: rng.IntN(5) - 1, Moves: rng.IntN(4) == 0, Drip: rng.IntN(4) == 0})
 			values[i] = unit.Length(1 + rng.Int64N(int64(2*unit.Metre)))
 			read(i, values[i])
@@ -451,7 +441,7 @@ func BenchmarkThousandWires(b *testing.B) {
 		if i%2 == 0 {
 			x.Lead = "lead"
 		}
-		put(b, w, harness.KindWire, fmt.Sprint("w", i), x)
+		harnesstest.Put(b, w, harness.KindWire, fmt.Sprint("w", i), x)
 	}
 	lengths := survey.Adjust(w, nil)
 	for b.Loop() {

@@ -6,14 +6,15 @@ import (
 	"testing"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/harness/harnesstest"
 	"loomwright/calc/unit"
 )
 
 // shop is the bay with three added wires of two sizes, one without a way, and two leads.
 func shop(t *testing.T) *harness.Build {
 	b := bay(t)
-	put(t, b, harness.KindTerminal, "a1", harness.Terminal{Place: "ecu", Connector: "A", Name: "1"})
-	put(t, b, harness.KindLead, "lead", harness.Lead{Size: "0.5", Base: "yellow", Tracer: "green", Length: length(2300), Terminal: "a1"})
+	harnesstest.Put(t, b, harness.KindTerminal, "a1", harness.Terminal{Place: "ecu", Connector: "A", Name: "1"})
+	harnesstest.Put(t, b, harness.KindLead, "lead", harness.Lead{Size: "0.5", Base: "yellow", Tracer: "green", Length: length(2300), Terminal: "a1"})
 	for i, w := range []harness.Wire{
 		{Name: "W1", From: harness.End{Place: "coolant"}, To: harness.End{Place: "ecu"}, Size: "1.5", Base: "red"},
 		{Name: "W2", From: harness.End{Place: "ecu"}, To: harness.End{Place: "ground"}, Size: "0.5", Base: "black"},
@@ -26,7 +27,7 @@ func shop(t *testing.T) *harness.Build {
 		{Name: "W8", From: harness.End{Place: "ecu"}, To: harness.End{Place: "panel"}, Lead: "sold"},
 	} {
 		w.Order = float64(i)
-		put(t, b, harness.KindWire, strings.ToLower(w.Name), w)
+		harnesstest.Put(t, b, harness.KindWire, strings.ToLower(w.Name), w)
 	}
 	return b
 }
@@ -104,7 +105,7 @@ func TestTrim(t *testing.T) {
 	}
 	for _, tt := range tests {
 		b := bay(t)
-		put(t, b, harness.KindLead, "lead", harness.Lead{Length: tt.supplied})
+		harnesstest.Put(t, b, harness.KindLead, "lead", harness.Lead{Length: tt.supplied})
 		w := wire("ecu", "coolant")
 		w.Lead = "lead"
 		got, ok := Lead(b, graph(b), w).Trim(tt.sys)

@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/harness/harnesstest"
 	"loomwright/calc/unit"
 )
 
@@ -47,7 +48,7 @@ func TestMarginOf(t *testing.T) {
 
 // reading replaces the readings of bay: "run1 run2" read as so many mm, give or take.
 func reading(t *testing.T, b *harness.Build, id, runs string, mm, sigma float64) {
-	put(t, b, harness.KindReading, id, harness.Reading{Runs: strings.Fields(runs), Value: *length(mm), Sigma: length(sigma)})
+	harnesstest.Put(t, b, harness.KindReading, id, harness.Reading{Runs: strings.Fields(runs), Value: *length(mm), Sigma: length(sigma)})
 }
 
 func term(r Result, kind TermKind) (t Term) {
@@ -96,7 +97,7 @@ func TestNeverBelowWhatWasRead(t *testing.T) {
 	}
 	// Thrown out, it says nothing.
 	b := bay(t)
-	put(t, b, harness.KindReading, "check", harness.Reading{Runs: []string{"run1", "run2"}, Value: *length(5000), Out: true, OutWhy: "a sign too many"})
+	harnesstest.Put(t, b, harness.KindReading, "check", harness.Reading{Runs: []string{"run1", "run2"}, Value: *length(5000), Out: true, OutWhy: "a sign too many"})
 	if r := Length(b, graph(b), wire("ecu", "coolant")); r.Route != *length(runs) {
 		t.Errorf("with a reading thrown out the way is %v", r.Route)
 	}
@@ -124,14 +125,14 @@ func TestBenefit(t *testing.T) {
 	for i, mm := range []float64{612, 305, 418, 185} {
 		reading(t, b, fmt.Sprint("of run", i+1), fmt.Sprint("run", i+1), mm, 20)
 	}
-	put(t, b, harness.KindWire, "long", wire("ecu", "coolant"))
-	put(t, b, harness.KindWire, "short", wire("coolant", "s3"))
-	put(t, b, harness.KindWire, "nowhere", wire("ecu", "panel"))
-	put(t, b, harness.KindWire, "open", wire("ecu", "knock"))
+	harnesstest.Put(t, b, harness.KindWire, "long", wire("ecu", "coolant"))
+	harnesstest.Put(t, b, harness.KindWire, "short", wire("coolant", "s3"))
+	harnesstest.Put(t, b, harness.KindWire, "nowhere", wire("ecu", "panel"))
+	harnesstest.Put(t, b, harness.KindWire, "open", wire("ecu", "knock"))
 	margin := func(w harness.Wire) unit.Length { return term(Length(b, graph(b), w), Margin).Value }
 	before := []unit.Length{margin(wire("ecu", "coolant")), margin(wire("coolant", "s3"))}
 	got := Benefit(b, graph(b), "run3")
-	put(t, b, harness.KindReading, "again", harness.Reading{Runs: []string{"run3"}, Value: *length(418)})
+	harnesstest.Put(t, b, harness.KindReading, "again", harness.Reading{Runs: []string{"run3"}, Value: *length(418)})
 	saved := []unit.Length{before[0] - margin(wire("ecu", "coolant")), before[1] - margin(wire("coolant", "s3"))}
 	if !slices.Equal(got.Wires, []string{"short", "long"}) || math.Abs((got.Most-saved[1]).MM()) > 1e-4 || math.Abs((got.Total-saved[0]-saved[1]).MM()) > 1e-4 {
 		t.Errorf("%+v, want %v", got, saved)

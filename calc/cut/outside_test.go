@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/harness/harnesstest"
 	"loomwright/calc/unit"
 	conductor "loomwright/calc/wire"
 )
@@ -28,7 +29,7 @@ func TestOutside(t *testing.T) {
 	} {
 		b := harness.NewBuild("b")
 		if x.caliper != nil {
-			put(t, b, harness.KindCaliper, "c", *x.caliper)
+			harnesstest.Put(t, b, harness.KindCaliper, "c", *x.caliper)
 		}
 		d, source, ok := Outside(b, x.wire)
 		if d != x.want || source != x.source || ok != (x.want > 0) {

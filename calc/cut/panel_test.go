@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/harness/harnesstest"
 	"loomwright/calc/route"
 	"loomwright/calc/survey"
 	"loomwright/calc/unit"
@@ -13,13 +14,7 @@ func TestInsideAPanel(t *testing.T) {
 	b := harness.NewBuild("b")
 	put := func(kind harness.Kind, id string, record any) {
 		t.Helper()
-		object, err := harness.Encode(record)
-		if err == nil {
-			_, err = b.Put(kind, id, object)
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
+		harnesstest.Put(t, b, kind, id, record)
 	}
 	pitch := 50 * mm
 	put(harness.KindPlace, "p", harness.Place{Kind: harness.Panel, Name: "Panel", Rows: 3, Columns: 4})

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/harness/harnesstest"
 	"loomwright/calc/route"
 	"loomwright/calc/survey"
 	"loomwright/calc/unit"
@@ -18,13 +19,7 @@ func cornered(t *testing.T, sizes ...string) *harness.Build {
 	b := harness.NewBuild("b")
 	put := func(kind harness.Kind, id string, record any) {
 		t.Helper()
-		object, err := harness.Encode(record)
-		if err == nil {
-			_, err = b.Put(kind, id, object)
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
+		harnesstest.Put(t, b, kind, id, record)
 	}
 	for _, id := range []string{"p1", "p2", "p3"} {
 		put(harness.KindPlace, id, harness.Place{Name: id})

@@ -8,6 +8,7 @@ import (
 
 	"loomwright/calc/bundle"
 	"loomwright/calc/harness"
+	"loomwright/calc/harness/harnesstest"
 	"loomwright/calc/route"
 	"loomwright/calc/survey"
 	"loomwright/calc/unit"
@@ -15,39 +16,28 @@ import (
 
 const mil = unit.Millimetre
 
-func put(t testing.TB, b *harness.Build, kind harness.Kind, id string, record any) {
-	t.Helper()
-	object, err := harness.Encode(record)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := b.Put(kind, id, object); err != nil {
-		t.Fatal(err)
-	}
-}
-
 // tee is a controller, a hole, a split, and two devices of which one is farther: c –200– h –300– s –400– near, s –900– far.
 // Four wires go to each.
 func tee(t testing.TB) *harness.Build {
 	b := harness.NewBuild("b")
 	for i, p := range []harness.Place{{Name: "c", Kind: harness.Controller}, {Name: "h", Kind: harness.PassThrough}, {Name: "s", Kind: harness.Split}, {Name: "near", Kind: harness.Device}, {Name: "far", Kind: harness.Device}} {
 		p.Order = float64(i)
-		put(t, b, harness.KindPlace, p.Name, p)
+		harnesstest.Put(t, b, harness.KindPlace, p.Name, p)
 	}
-	put(t, b, harness.KindLoom, "main", harness.Loom{Name: "main", Cover: harness.Cover(bundle.Braid)})
+	harnesstest.Put(t, b, harness.KindLoom, "main", harness.Loom{Name: "main", Cover: harness.Cover(bundle.Braid)})
 	for i, r := range []struct {
 		id, a, b string
 		mm       int64
 	}{{"r1", "h", "c", 200}, {"r2", "h", "s", 300}, {"r3", "s", "near", 400}, {"r4", "s", "far", 900}} {
-		put(t, b, harness.KindRun, r.id, harness.Run{A: r.a, B: r.b, Loom: "main", Order: float64(i)})
-		put(t, b, harness.KindReading, "m"+r.id, harness.Reading{Places: []string{r.a, r.b}, Runs: []string{r.id}, Value: unit.Length(r.mm) * mil})
+		harnesstest.Put(t, b, harness.KindRun, r.id, harness.Run{A: r.a, B: r.b, Loom: "main", Order: float64(i)})
+		harnesstest.Put(t, b, harness.KindReading, "m"+r.id, harness.Reading{Places: []string{r.a, r.b}, Runs: []string{r.id}, Value: unit.Length(r.mm) * mil})
 	}
 	for i := range 8 {
 		to, size := "near", "0.5 mm2"
 		if i%2 == 1 {
 			to, size = "far", "0.75 mm2"
 		}
-		put(t, b, harness.KindWire, "w"+strconv.Itoa(i), harness.Wire{Name: "W" + strconv.Itoa(i), From: harness.End{Place: "c"}, To: harness.End{Place: to}, Size: size, Order: float64(i)})
+		harnesstest.Put(t, b, harness.KindWire, "w"+strconv.Itoa(i), harness.Wire{Name: "W" + strconv.Itoa(i), From: harness.End{Place: "c"}, To: harness.End{Place: to}, Size: size, Order: float64(i)})
 	}
 	return b
 }
@@ -114,7 +104,7 @@ func TestFacts(t *testing.T) {
 		t.Errorf("not weighed: %v, want the braid", f.Weight.Unknown)
 	}
 	mass := 12.0
-	put(t, b, harness.KindCoverSize, "own", harness.CoverSize{Kind: harness.Cover(bundle.Braid), Name: "mine", Inside: 20 * mil, Mass: &mass})
+	harnesstest.Put(t, b, harness.KindCoverSize, "own", harness.CoverSize{Kind: harness.Cover(bundle.Braid), Name: "mine", Inside: 20 * mil, Mass: &mass})
 	l = New(b, graph(b))
 	if g := l.Facts(l.Runs[0], all[0]); g.Choice.Stock.Name != "mine" || len(g.Weight.Unknown) != 0 || math.Abs(g.Weight.Loom-f.Weight.Loom-2.4) > 1e-9 {
 		t.Errorf("own list: %+v", g.Choice)
@@ -122,7 +112,7 @@ func TestFacts(t *testing.T) {
 	if !Own(b, bundle.Braid) || Own(b, bundle.Shrink2) || len(Copy(bundle.Shrink2)) < 5 {
 		t.Error("own kinds")
 	}
-	put(t, b, harness.KindRun, "r1", harness.Run{A: "h", B: "c", Loom: "main", Cover: harness.NoCover})
+	harnesstest.Put(t, b, harness.KindRun, "r1", harness.Run{A: "h", B: "c", Loom: "main", Cover: harness.NoCover})
 	l = New(b, graph(b))
 	if f := l.Facts(l.Runs[0], all[0]); f.Cover != harness.NoCover || f.ByLoom {
 		t.Errorf("the run's own choice: %q", f.Cover)
@@ -131,7 +121,7 @@ func TestFacts(t *testing.T) {
 
 func TestUnknownStaysUnknown(t *testing.T) {
 	b := tee(t)
-	put(t, b, harness.KindWire, "w9", harness.Wire{Name: "W9", From: harness.End{Place: "c"}, To: harness.End{Place: "far"}, Order: 9})
+	harnesstest.Put(t, b, harness.KindWire, "w9", harness.Wire{Name: "W9", From: harness.End{Place: "c"}, To: harness.End{Place: "far"}, Order: 9})
 	l, all, _ := packed(t, b, bundle.NewPaced(bundle.Quick, nil))
 	f := l.Facts(l.Runs[0], all[0])
 	if f.Bend != 0 || f.Grommet.OK || f.Choice.OK || f.Over != 0 || len(f.Missing()) != 1 || f.Missing()[0].Name != "W9" {
@@ -153,7 +143,7 @@ func TestOneWirePacksItsRunsOnly(t *testing.T) {
 	}
 	w, _ := b.Wires.Get("w0")
 	w.Size = "1.0 mm2"
-	put(t, b, harness.KindWire, w.ID, w)
+	harnesstest.Put(t, b, harness.KindWire, w.ID, w)
 	_, after, _ := packed(t, b, shelf)
 	if shelf.Len() != n+2 {
 		t.Errorf("%d new packings, want the trunk and one branch", shelf.Len()-n)
@@ -180,7 +170,7 @@ func TestHole(t *testing.T) {
 	set := func(id string, f func(*harness.Place)) {
 		p, _ := b.Places.Get(id)
 		f(&p)
-		put(t, b, harness.KindPlace, id, p)
+		harnesstest.Put(t, b, harness.KindPlace, id, p)
 	}
 	set("h", func(p *harness.Place) { p.Hole, p.Bore = &hole, &bore })
 	pull := func() bundle.Pull {
@@ -218,14 +208,14 @@ func TestThreads(t *testing.T) {
 	for _, id := range []string{"c", "near", "far"} {
 		p, _ := b.Places.Get(id)
 		p.Across = &across
-		put(t, b, harness.KindPlace, id, p)
+		harnesstest.Put(t, b, harness.KindPlace, id, p)
 	}
 	l, all, d := packed(t, b, bundle.NewPaced(bundle.Quick, nil))
 	threads := l.Threads(l.Facts(l.Runs[0], all[0]), d)
 	if len(threads) != 1 || threads[0].When != bundle.Now {
 		t.Errorf("braid does not pass plugs of 30 mm: %+v", threads)
 	}
-	put(t, b, harness.KindLoom, "main", harness.Loom{Cover: harness.Cover(bundle.SlitTube)})
+	harnesstest.Put(t, b, harness.KindLoom, "main", harness.Loom{Cover: harness.Cover(bundle.SlitTube)})
 	l, all, d = packed(t, b, bundle.NewPaced(bundle.Quick, nil))
 	if threads := l.Threads(l.Facts(l.Runs[0], all[0]), d); threads[0].When != bundle.Later {
 		t.Errorf("slit tube opens: %+v", threads)

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/harness/harnesstest"
 	"loomwright/calc/survey"
 	"loomwright/calc/unit"
 )
@@ -14,13 +15,8 @@ func measured(t *testing.T, mm ...int) *survey.Lengths {
 	t.Helper()
 	b := harness.NewBuild("b")
 	put := func(kind harness.Kind, id string, record any) {
-		object, err := harness.Encode(record)
-		if err == nil {
-			_, err = b.Put(kind, id, object)
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
+		t.Helper()
+		harnesstest.Put(t, b, kind, id, record)
 	}
 	for i, l := range mm {
 		from, to, run := "p"+strconv.Itoa(i), "p"+strconv.Itoa(i+1), "r"+strconv.Itoa(i)

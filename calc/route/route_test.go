@@ -15,6 +15,7 @@ import (
 	"gonum.org/v1/gonum/graph/topo"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/harness/harnesstest"
 	"loomwright/calc/survey"
 	"loomwright/calc/unit"
 )
@@ -28,13 +29,7 @@ func newWorld(t testing.TB) world { return world{t, harness.NewBuild("b")} }
 
 func (w world) put(kind harness.Kind, id string, record any) {
 	w.t.Helper()
-	object, err := harness.Encode(record)
-	if err != nil {
-		w.t.Fatal(err)
-	}
-	if _, err := w.b.Put(kind, id, object); err != nil {
-		w.t.Fatal(err)
-	}
+	harnesstest.Put(w.t, w.b, kind, id, record)
 }
 
 // places makes devices, and a controller of the first; run "ab" joins a and b, mm long if above zero, in a loom.

@@ -9,6 +9,7 @@ import (
 
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
+	"loomwright/calc/harness/harnesstest"
 	"loomwright/calc/route"
 	"loomwright/calc/survey"
 	"loomwright/calc/unit"
@@ -17,40 +18,29 @@ import (
 
 const mm = unit.Millimetre
 
-func put(t testing.TB, b *harness.Build, kind harness.Kind, id string, record any) {
-	t.Helper()
-	object, err := harness.Encode(record)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := b.Put(kind, id, object); err != nil {
-		t.Fatal(err)
-	}
-}
-
 func number(v float64) *float64 { return &v }
 
 // line is a lamp of 6 A, fed over a fuse and a splice, and a second lamp of 2 A at the splice.
 func line(t testing.TB) *harness.Build {
 	b := harness.NewBuild("b")
-	put(t, b, harness.KindSettings, "b", harness.Settings{Volts: 12})
+	harnesstest.Put(t, b, harness.KindSettings, "b", harness.Settings{Volts: 12})
 	for i, p := range []harness.Place{{Name: "Battery", Kind: harness.Supply}, {Name: "Split", Kind: harness.Split}, {Name: "Lamp", Kind: harness.Device, Device: "main beam", Amps: number(6)},
 		{Name: "Side lamp", Kind: harness.Device, Device: "main beam", Amps: number(2)}, {Name: "Body", Kind: harness.Ground}} {
 		p.Status, p.Order = harness.Mounted, float64(i)
-		put(t, b, harness.KindPlace, p.Name, p)
+		harnesstest.Put(t, b, harness.KindPlace, p.Name, p)
 	}
 	for i, r := range [][2]string{{"Battery", "Split"}, {"Split", "Lamp"}, {"Split", "Side lamp"}, {"Split", "Body"}} {
-		put(t, b, harness.KindRun, fmt.Sprint("r", i), harness.Run{A: r[0], B: r[1], Order: float64(i)})
-		put(t, b, harness.KindReading, fmt.Sprint("m", i), harness.Reading{Places: r[:], Runs: []string{fmt.Sprint("r", i)}, Value: 1000 * mm})
+		harnesstest.Put(t, b, harness.KindRun, fmt.Sprint("r", i), harness.Run{A: r[0], B: r[1], Order: float64(i)})
+		harnesstest.Put(t, b, harness.KindReading, fmt.Sprint("m", i), harness.Reading{Places: r[:], Runs: []string{fmt.Sprint("r", i)}, Value: 1000 * mm})
 	}
-	put(t, b, harness.KindPart, "battery", harness.Part{Place: "Battery", Kind: harness.Battery, Name: "battery"})
-	put(t, b, harness.KindPart, "fuse", harness.Part{Place: "Battery", Kind: harness.Fuse, Name: "F1", Rating: number(15), Feed: "battery"})
+	harnesstest.Put(t, b, harness.KindPart, "battery", harness.Part{Place: "Battery", Kind: harness.Battery, Name: "battery"})
+	harnesstest.Put(t, b, harness.KindPart, "fuse", harness.Part{Place: "Battery", Kind: harness.Fuse, Name: "F1", Rating: number(15), Feed: "battery"})
 	for i, x := range []harness.Terminal{{Place: "Battery", Part: "battery", Name: "+"}, {Place: "Battery", Part: "battery", Name: "-"}, {Place: "Battery", Part: "fuse", Name: "out"},
 		{Place: "Lamp", Name: "+"}, {Place: "Lamp", Name: "-"}, {Place: "Side lamp", Name: "+"}, {Place: "Side lamp", Name: "-"}, {Place: "Body", Name: "lug"}, {Place: "Body", Name: "lug 2"}} {
 		x.Order = float64(i)
-		put(t, b, harness.KindTerminal, x.Place+x.Part+x.Name, x)
+		harnesstest.Put(t, b, harness.KindTerminal, x.Place+x.Part+x.Name, x)
 	}
-	put(t, b, harness.KindJoint, "j", harness.Joint{Name: "feed", Place: "Split"})
+	harnesstest.Put(t, b, harness.KindJoint, "j", harness.Joint{Name: "feed", Place: "Split"})
 	for i, w := range []struct{ name, from, to string }{{"trunk", "Batteryfuseout", "j"}, {"lamp", "j", "Lamp+"}, {"side", "j", "Side lamp+"}, {"lamp ground", "Lamp-", "Bodylug"}, {"side ground", "Side lamp-", "Bodylug 2"}} {
 		end := func(id string) harness.End {
 			if id == "j" {
@@ -59,7 +49,7 @@ func line(t testing.TB) *harness.Build {
 			x, _ := b.Terminals.Get(id)
 			return harness.End{Place: x.Place, Terminal: id}
 		}
-		put(t, b, harness.KindWire, w.name, harness.Wire{Name: w.name, From: end(w.from), To: end(w.to), Size: "2.5 mm2", Insulation: harness.Class125, Order: float64(i)})
+		harnesstest.Put(t, b, harness.KindWire, w.name, harness.Wire{Name: w.name, From: end(w.from), To: end(w.to), Size: "2.5 mm2", Insulation: harness.Class125, Order: float64(i)})
 	}
 	return b
 }
@@ -108,11 +98,11 @@ func TestCurrents(t *testing.T) {
 // flows, and that a wire that is on half of the time is heated by the root of a half.
 func TestCircuitSaysItsCurrent(t *testing.T) {
 	b := line(t)
-	put(t, b, harness.KindCircuit, "c", harness.Circuit{Name: "lamps", Amps: number(10), Duty: number(0.25)})
+	harnesstest.Put(t, b, harness.KindCircuit, "c", harness.Circuit{Name: "lamps", Amps: number(10), Duty: number(0.25)})
 	for _, id := range []string{"trunk", "lamp", "side"} {
 		w, _ := b.Wires.Get(id)
 		w.Circuit = "c"
-		put(t, b, harness.KindWire, id, w)
+		harnesstest.Put(t, b, harness.KindWire, id, w)
 	}
 	f := of(b)
 	for wire, want := range map[string][2]float64{"trunk": {10, 5}, "lamp": {6, 3}, "side": {2, 1}} {
@@ -125,11 +115,11 @@ func TestCircuitSaysItsCurrent(t *testing.T) {
 // TestStarterRunsForSeconds holds that what a starter draws heats no wire, and that its cable needs no fuse.
 func TestStarterRunsForSeconds(t *testing.T) {
 	b := line(t)
-	put(t, b, harness.KindPlace, "Starter", harness.Place{Name: "Starter", Kind: harness.Device, Device: "starter", Amps: number(200), Status: harness.Mounted, Order: 9})
-	put(t, b, harness.KindRun, "r9", harness.Run{A: "Battery", B: "Starter", Order: 9})
-	put(t, b, harness.KindReading, "m9", harness.Reading{Places: []string{"Battery", "Starter"}, Runs: []string{"r9"}, Value: 900 * mm})
-	put(t, b, harness.KindTerminal, "Starter30", harness.Terminal{Place: "Starter", Name: "30", Order: 20})
-	put(t, b, harness.KindWire, "cable", harness.Wire{Name: "cable", From: harness.End{Terminal: "Batterybattery+"}, To: harness.End{Terminal: "Starter30"}, Size: "25 mm2", Insulation: harness.Class125, Order: 20})
+	harnesstest.Put(t, b, harness.KindPlace, "Starter", harness.Place{Name: "Starter", Kind: harness.Device, Device: "starter", Amps: number(200), Status: harness.Mounted, Order: 9})
+	harnesstest.Put(t, b, harness.KindRun, "r9", harness.Run{A: "Battery", B: "Starter", Order: 9})
+	harnesstest.Put(t, b, harness.KindReading, "m9", harness.Reading{Places: []string{"Battery", "Starter"}, Runs: []string{"r9"}, Value: 900 * mm})
+	harnesstest.Put(t, b, harness.KindTerminal, "Starter30", harness.Terminal{Place: "Starter", Name: "30", Order: 20})
+	harnesstest.Put(t, b, harness.KindWire, "cable", harness.Wire{Name: "cable", From: harness.End{Terminal: "Batterybattery+"}, To: harness.End{Terminal: "Starter30"}, Size: "25 mm2", Insulation: harness.Class125, Order: 20})
 	f := of(b)
 	if w := f.wires[f.byID["cable"]]; w.amps != 200 || w.heat != 0 {
 		t.Errorf("carries %v, heated by %v", w.amps, w.heat)
@@ -158,7 +148,7 @@ func TestVoltDropIsThatOfTheWires(t *testing.T) {
 	for _, id := range []string{"trunk", "lamp"} {
 		w, _ := b.Wires.Get(id)
 		w.Size = "0.75 mm2"
-		put(t, b, harness.KindWire, id, w)
+		harnesstest.Put(t, b, harness.KindWire, id, w)
 	}
 	f := of(b)
 	want := 0.0
@@ -192,27 +182,27 @@ func TestUnknownIsNotAFinding(t *testing.T) {
 		{"no amperes", func(b *harness.Build) {
 			p, _ := b.Places.Get("Lamp")
 			p.Amps = nil
-			put(t, b, harness.KindPlace, "Lamp", p)
+			harnesstest.Put(t, b, harness.KindPlace, "Lamp", p)
 		}},
 		{"no rating", func(b *harness.Build) {
 			p, _ := b.Parts.Get("fuse")
 			p.Rating = nil
-			put(t, b, harness.KindPart, "fuse", p)
+			harnesstest.Put(t, b, harness.KindPart, "fuse", p)
 		}},
 		{"no size", func(b *harness.Build) {
 			w, _ := b.Wires.Get("trunk")
 			w.Size = ""
-			put(t, b, harness.KindWire, "trunk", w)
+			harnesstest.Put(t, b, harness.KindWire, "trunk", w)
 		}},
 		{"a size of no table", func(b *harness.Build) {
 			w, _ := b.Wires.Get("trunk")
 			w.Size = "2.7 mm2"
-			put(t, b, harness.KindWire, "trunk", w)
+			harnesstest.Put(t, b, harness.KindWire, "trunk", w)
 		}},
 		{"no insulation", func(b *harness.Build) {
 			w, _ := b.Wires.Get("lamp")
 			w.Insulation = ""
-			put(t, b, harness.KindWire, "lamp", w)
+			harnesstest.Put(t, b, harness.KindWire, "lamp", w)
 		}},
 	} {
 		b := line(t)
@@ -232,12 +222,12 @@ func TestCarWireMayBeAnything(t *testing.T) {
 		want int
 	}{{"not measured", harness.Tap{}, 0}, {"a ground", harness.Tap{Run: harness.Grounded, Crank: harness.Grounded}, 0}, {"live", harness.Tap{Run: harness.Live}, 1}} {
 		b := line(t)
-		put(t, b, harness.KindPlace, "Car", harness.Place{Name: "Car", Kind: harness.CarWire, Status: harness.Mounted, Order: 9})
-		put(t, b, harness.KindTerminal, "car", harness.Terminal{Place: "Car", Name: "31", Order: 20})
-		put(t, b, harness.KindTerminal, "lug 3", harness.Terminal{Place: "Body", Name: "lug 3", Order: 21})
-		put(t, b, harness.KindWire, "car", harness.Wire{Name: "car", From: harness.End{Terminal: "car"}, To: harness.End{Terminal: "lug 3"}, Size: "1.0 mm2", Order: 20})
+		harnesstest.Put(t, b, harness.KindPlace, "Car", harness.Place{Name: "Car", Kind: harness.CarWire, Status: harness.Mounted, Order: 9})
+		harnesstest.Put(t, b, harness.KindTerminal, "car", harness.Terminal{Place: "Car", Name: "31", Order: 20})
+		harnesstest.Put(t, b, harness.KindTerminal, "lug 3", harness.Terminal{Place: "Body", Name: "lug 3", Order: 21})
+		harnesstest.Put(t, b, harness.KindWire, "car", harness.Wire{Name: "car", From: harness.End{Terminal: "car"}, To: harness.End{Terminal: "lug 3"}, Size: "1.0 mm2", Order: 20})
 		row.tap.Place, row.tap.Terminal = "Car", "car"
-		put(t, b, harness.KindTap, "tap", row.tap)
+		harnesstest.Put(t, b, harness.KindTap, "tap", row.tap)
 		if n := len(with(found(b), Shorted)); n != row.want {
 			t.Errorf("%s: %d shorts", row.name, n)
 		}
@@ -249,10 +239,10 @@ func TestZones(t *testing.T) {
 	b := harness.NewBuild("b")
 	for _, p := range []harness.Place{{Name: "dash", Kind: harness.Device, Device: "display"}, {Name: "hole", Kind: harness.PassThrough}, {Name: "split", Kind: harness.Split},
 		{Name: "injector", Kind: harness.Device, Device: "injector"}, {Name: "exhaust", Kind: harness.Split}} {
-		put(t, b, harness.KindPlace, p.Name, p)
+		harnesstest.Put(t, b, harness.KindPlace, p.Name, p)
 	}
 	for _, r := range []harness.Run{{A: "dash", B: "hole"}, {A: "hole", B: "split"}, {A: "split", B: "injector"}, {A: "split", B: "exhaust", Hot: true}} {
-		put(t, b, harness.KindRun, r.A+" "+r.B, r)
+		harnesstest.Put(t, b, harness.KindRun, r.A+" "+r.B, r)
 	}
 	f := of(b)
 	for run, want := range map[string]wire.Zone{"dash hole": wire.Cabin, "hole split": wire.EngineBay, "split injector": wire.EngineBay, "split exhaust": wire.NearExhaust} {
@@ -317,10 +307,10 @@ func TestHostile(t *testing.T) {
 		}
 	}
 	for i, name := range []string{"out", "in", "87", "30", "-"} {
-		put(t, b, harness.KindTerminal, fmt.Sprint("bad", i), harness.Terminal{Part: fmt.Sprint("bad", i%4), Name: name, Place: "Lamp"})
-		put(t, b, harness.KindWire, fmt.Sprint("worse", i), harness.Wire{From: harness.End{Terminal: fmt.Sprint("bad", i)}, To: harness.End{Terminal: fmt.Sprint("bad", (i+2)%5)}, Size: "1.0 mm2"})
+		harnesstest.Put(t, b, harness.KindTerminal, fmt.Sprint("bad", i), harness.Terminal{Part: fmt.Sprint("bad", i%4), Name: name, Place: "Lamp"})
+		harnesstest.Put(t, b, harness.KindWire, fmt.Sprint("worse", i), harness.Wire{From: harness.End{Terminal: fmt.Sprint("bad", i)}, To: harness.End{Terminal: fmt.Sprint("bad", (i+2)%5)}, Size: "1.0 mm2"})
 	}
-	put(t, b, harness.KindCircuit, "c", harness.Circuit{Signal: harness.SerialBus, Bitrate: number(-1e300), Resistors: []string{"x", "y"}})
+	harnesstest.Put(t, b, harness.KindCircuit, "c", harness.Circuit{Signal: harness.SerialBus, Bitrate: number(-1e300), Resistors: []string{"x", "y"}})
 	found(b)
 	found(harness.NewBuild("empty"))
 }
@@ -328,17 +318,17 @@ func TestHostile(t *testing.T) {
 // large is a build of many loads on a tree of runs, each fed over a fuse of its own, with a sensor for every other.
 func large(t testing.TB, wires, runs int) *harness.Build {
 	b := harness.NewBuild("b")
-	put(t, b, harness.KindPlace, "p0", harness.Place{Name: "Panel", Kind: harness.Panel, Status: harness.Mounted})
-	put(t, b, harness.KindPlace, "ecu", harness.Place{Name: "Controller", Kind: harness.Controller, Status: harness.Mounted})
-	put(t, b, harness.KindRun, "to ecu", harness.Run{A: "p0", B: "ecu"})
-	put(t, b, harness.KindReading, "to ecu", harness.Reading{Places: []string{"p0", "ecu"}, Runs: []string{"to ecu"}, Value: 500 * mm})
+	harnesstest.Put(t, b, harness.KindPlace, "p0", harness.Place{Name: "Panel", Kind: harness.Panel, Status: harness.Mounted})
+	harnesstest.Put(t, b, harness.KindPlace, "ecu", harness.Place{Name: "Controller", Kind: harness.Controller, Status: harness.Mounted})
+	harnesstest.Put(t, b, harness.KindRun, "to ecu", harness.Run{A: "p0", B: "ecu"})
+	harnesstest.Put(t, b, harness.KindReading, "to ecu", harness.Reading{Places: []string{"p0", "ecu"}, Runs: []string{"to ecu"}, Value: 500 * mm})
 	kinds := []string{"injector", "thermistor", "coil", "pick-up", "lamp"}
 	for i := 1; i < runs; i++ {
 		p := fmt.Sprint("p", i)
 		up := fmt.Sprint("p", i/2)
-		put(t, b, harness.KindPlace, p, harness.Place{Name: "Place " + p, Kind: harness.Device, Device: kinds[i%len(kinds)], Amps: number(2), Status: harness.Mounted, Order: float64(i)})
-		put(t, b, harness.KindRun, "r"+p, harness.Run{A: up, B: p, Hot: i%7 == 0, Moves: i%11 == 0, Order: float64(i)})
-		put(t, b, harness.KindReading, "m"+p, harness.Reading{Places: []string{up, p}, Runs: []string{"r" + p}, Value: unit.Length(200+i%9*40) * mm})
+		harnesstest.Put(t, b, harness.KindPlace, p, harness.Place{Name: "Place " + p, Kind: harness.Device, Device: kinds[i%len(kinds)], Amps: number(2), Status: harness.Mounted, Order: float64(i)})
+		harnesstest.Put(t, b, harness.KindRun, "r"+p, harness.Run{A: up, B: p, Hot: i%7 == 0, Moves: i%11 == 0, Order: float64(i)})
+		harnesstest.Put(t, b, harness.KindReading, "m"+p, harness.Reading{Places: []string{up, p}, Runs: []string{"r" + p}, Value: unit.Length(200+i%9*40) * mm})
 	}
 	for i := range wires {
 		id, at := fmt.Sprint("w", i), fmt.Sprint("p", 1+i%(runs-1))
@@ -346,17 +336,17 @@ func large(t testing.TB, wires, runs int) *harness.Build {
 		w := harness.Wire{Name: fmt.Sprint("W", i), Size: []string{"0.5 mm2", "0.75 mm2", "1.0 mm2", "2.5 mm2"}[i%4], Insulation: harness.Class125, Order: float64(i)}
 		if i%2 == 0 {
 			fuse := fmt.Sprint("F", i)
-			put(t, b, harness.KindPart, fuse, harness.Part{Place: "p0", Kind: harness.Fuse, Name: fuse, Rating: number([]float64{5, 10, 20}[i%3])})
-			put(t, b, harness.KindTerminal, from, harness.Terminal{Place: "p0", Part: fuse, Name: "out", Order: float64(i)})
-			put(t, b, harness.KindTerminal, to, harness.Terminal{Place: at, Name: "supply " + id, Signal: harness.SupplyIn, Order: float64(i)})
+			harnesstest.Put(t, b, harness.KindPart, fuse, harness.Part{Place: "p0", Kind: harness.Fuse, Name: fuse, Rating: number([]float64{5, 10, 20}[i%3])})
+			harnesstest.Put(t, b, harness.KindTerminal, from, harness.Terminal{Place: "p0", Part: fuse, Name: "out", Order: float64(i)})
+			harnesstest.Put(t, b, harness.KindTerminal, to, harness.Terminal{Place: at, Name: "supply " + id, Signal: harness.SupplyIn, Order: float64(i)})
 		} else {
-			put(t, b, harness.KindTerminal, from, harness.Terminal{Place: "ecu", Connector: "A", Name: fmt.Sprint(i), Order: float64(i)})
-			put(t, b, harness.KindLead, "l"+id, harness.Lead{Terminal: from, Signal: harness.AnalogueIn, Size: "0.5 mm2", Decision: harness.Use})
-			put(t, b, harness.KindTerminal, to, harness.Terminal{Place: at, Name: "signal " + id, Signal: harness.AnalogueIn, Order: float64(i)})
+			harnesstest.Put(t, b, harness.KindTerminal, from, harness.Terminal{Place: "ecu", Connector: "A", Name: fmt.Sprint(i), Order: float64(i)})
+			harnesstest.Put(t, b, harness.KindLead, "l"+id, harness.Lead{Terminal: from, Signal: harness.AnalogueIn, Size: "0.5 mm2", Decision: harness.Use})
+			harnesstest.Put(t, b, harness.KindTerminal, to, harness.Terminal{Place: at, Name: "signal " + id, Signal: harness.AnalogueIn, Order: float64(i)})
 			w.Class, w.Lead = harness.Sensing, "l"+id
 		}
 		w.From, w.To = harness.End{Terminal: from}, harness.End{Terminal: to}
-		put(t, b, harness.KindWire, id, w)
+		harnesstest.Put(t, b, harness.KindWire, id, w)
 	}
 	return b
 }

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/harness/harnesstest"
 )
 
 // build makes a build from lines: "Name=kind" is a place, "Name=kind < Parent" a place and a run to it, "+ A < B" a run.
@@ -18,13 +19,8 @@ func build(t testing.TB, lines string) *harness.Build {
 	t.Helper()
 	b := harness.NewBuild("b")
 	put := func(kind harness.Kind, id string, record any) {
-		object, err := harness.Encode(record)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if _, err := b.Put(kind, id, object); err != nil {
-			t.Fatal(err)
-		}
+		t.Helper()
+		harnesstest.Put(t, b, kind, id, record)
 	}
 	order := 0.0
 	for line := range strings.Lines(strings.TrimSpace(lines)) {

@@ -12,6 +12,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/harness/harnesstest"
 	"loomwright/calc/unit"
 )
 
@@ -22,13 +23,7 @@ func world(t testing.TB, lines string) *harness.Build {
 	b := harness.NewBuild("b")
 	put := func(kind harness.Kind, id string, record any) {
 		t.Helper()
-		object, err := harness.Encode(record)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if _, err := b.Put(kind, id, object); err != nil {
-			t.Fatal(err)
-		}
+		harnesstest.Put(t, b, kind, id, record)
 	}
 	minute := 0
 	for line := range strings.Lines(lines) {

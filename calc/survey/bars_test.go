@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/harness/harnesstest"
 	"loomwright/calc/unit"
 )
 
@@ -45,13 +46,7 @@ func (c *car) place(i int) string { return fmt.Sprintf("p%03d", i) }
 
 func (c *car) put(t testing.TB, kind harness.Kind, id string, record any) {
 	t.Helper()
-	object, err := harness.Encode(record)
-	if err == nil {
-		_, err = c.b.Put(kind, id, object)
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
+	harnesstest.Put(t, c.b, kind, id, record)
 }
 
 // way returns the places whose runs lead from one place to another, in order.

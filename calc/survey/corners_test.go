@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/harness/harnesstest"
 	"loomwright/calc/unit"
 )
 
@@ -14,13 +15,8 @@ import (
 func bentStreet(t *testing.T, edit func(id string, r *harness.Reading)) *harness.Build {
 	b := world(t, street+"read r1 500 ab\nread r2 300 bc\nread r3 400 cd")
 	put := func(kind harness.Kind, id string, record any) {
-		object, err := harness.Encode(record)
-		if err == nil {
-			_, err = b.Put(kind, id, object)
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
+		t.Helper()
+		harnesstest.Put(t, b, kind, id, record)
 	}
 	r, _ := b.Runs.Get("bc")
 	r.Corners = 2

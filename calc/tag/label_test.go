@@ -4,31 +4,21 @@ import (
 	"testing"
 
 	"loomwright/calc/harness"
+	"loomwright/calc/harness/harnesstest"
 )
-
-func put(t *testing.T, b *harness.Build, kind harness.Kind, id string, record any) {
-	t.Helper()
-	object, err := harness.Encode(record)
-	if err == nil {
-		_, err = b.Put(kind, id, object)
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
-}
 
 func coolant(t *testing.T) *harness.Build {
 	b := harness.NewBuild("b")
-	put(t, b, harness.KindPlace, "ecu", harness.Place{Name: "Controller", Kind: harness.Controller})
-	put(t, b, harness.KindPlace, "clt", harness.Place{Name: "Coolant", Kind: harness.Device})
-	put(t, b, harness.KindPlace, "gnd", harness.Place{Name: "Head", Kind: harness.Ground})
-	put(t, b, harness.KindTerminal, "a14", harness.Terminal{Place: "ecu", Connector: "A", Name: "14"})
-	put(t, b, harness.KindTerminal, "1", harness.Terminal{Place: "clt", Name: "1"})
-	put(t, b, harness.KindJoint, "s3", harness.Joint{Name: "S3", Place: "clt"})
-	put(t, b, harness.KindLead, "l", harness.Lead{Size: "0.5", Base: "yellow", Tracer: "green"})
-	put(t, b, harness.KindWire, "w", harness.Wire{Name: "W27", Function: "Coolant temperature", From: harness.End{Terminal: "a14"}, To: harness.End{Place: "clt", Terminal: "1"}, Lead: "l"})
-	put(t, b, harness.KindWire, "x", harness.Wire{Name: "W28", From: harness.End{Joint: "s3"}, Size: "18 AWG", Base: "red"})
-	put(t, b, harness.KindRun, "r", harness.Run{A: "ecu", B: "clt"})
+	harnesstest.Put(t, b, harness.KindPlace, "ecu", harness.Place{Name: "Controller", Kind: harness.Controller})
+	harnesstest.Put(t, b, harness.KindPlace, "clt", harness.Place{Name: "Coolant", Kind: harness.Device})
+	harnesstest.Put(t, b, harness.KindPlace, "gnd", harness.Place{Name: "Head", Kind: harness.Ground})
+	harnesstest.Put(t, b, harness.KindTerminal, "a14", harness.Terminal{Place: "ecu", Connector: "A", Name: "14"})
+	harnesstest.Put(t, b, harness.KindTerminal, "1", harness.Terminal{Place: "clt", Name: "1"})
+	harnesstest.Put(t, b, harness.KindJoint, "s3", harness.Joint{Name: "S3", Place: "clt"})
+	harnesstest.Put(t, b, harness.KindLead, "l", harness.Lead{Size: "0.5", Base: "yellow", Tracer: "green"})
+	harnesstest.Put(t, b, harness.KindWire, "w", harness.Wire{Name: "W27", Function: "Coolant temperature", From: harness.End{Terminal: "a14"}, To: harness.End{Place: "clt", Terminal: "1"}, Lead: "l"})
+	harnesstest.Put(t, b, harness.KindWire, "x", harness.Wire{Name: "W28", From: harness.End{Joint: "s3"}, Size: "18 AWG", Base: "red"})
+	harnesstest.Put(t, b, harness.KindRun, "r", harness.Run{A: "ecu", B: "clt"})
 	return b
 }
 
@@ -58,7 +48,7 @@ func TestDescribe(t *testing.T) {
 	}
 	w, _ := b.Wires.Get("w")
 	w.Gone = true
-	put(t, b, harness.KindWire, "w", w)
+	harnesstest.Put(t, b, harness.KindWire, "w", w)
 	if got, ok := Describe(b, harness.Tag{On: harness.KindWire, Subject: "w"}); !ok || !got.Deleted || got.Name != "W27" {
 		t.Errorf("a deleted wire: %+v, %v", got, ok)
 	}
@@ -69,8 +59,8 @@ func TestMissing(t *testing.T) {
 	if n := len(Missing(b)); n != 6 {
 		t.Errorf("%d tags are missing, want two for each of two wires, and controller and device: %+v", n, Missing(b))
 	}
-	put(t, b, harness.KindTag, "t1", harness.Tag{Code: "7K3F9Q2M", On: harness.KindWire, Subject: "w", End: harness.ToEnd})
-	put(t, b, harness.KindTag, "t2", harness.Tag{Code: "22222222", On: harness.KindPlace, Subject: "ecu", Retired: true})
+	harnesstest.Put(t, b, harness.KindTag, "t1", harness.Tag{Code: "7K3F9Q2M", On: harness.KindWire, Subject: "w", End: harness.ToEnd})
+	harnesstest.Put(t, b, harness.KindTag, "t2", harness.Tag{Code: "22222222", On: harness.KindPlace, Subject: "ecu", Retired: true})
 	missing := Missing(b)
 	if len(missing) != 5 || missing[0] != (harness.Tag{On: harness.KindWire, Subject: "w", End: harness.FromEnd}) {
 		t.Errorf("missing %+v; a retired tag does not count", missing)
