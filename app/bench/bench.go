@@ -12,16 +12,20 @@ import (
 	"loomwright/app/kit"
 	"loomwright/app/session"
 	"loomwright/calc/harness"
+	"loomwright/calc/unit"
 )
 
 // Page returns the page.
 func Page(s *session.Session) kit.Page {
 	return kit.Page{
-		Name: "make", Step: "Make",
-		Count: func(b *harness.Build) string { return fmt.Sprint(doneIn(b)) },
-		New:   func(at kit.Addr, rev int) app.UI { return &page{S: s, At: at, Rev: rev} },
+		Name: pageName, Step: "Make",
+		Count:  func(b *harness.Build) string { return fmt.Sprint(doneIn(b)) },
+		Figure: func(key string) unit.Figure { return supplyFigure(s, key) },
+		New:    func(at kit.Addr, rev int) app.UI { return &page{S: s, At: at, Rev: rev} },
 	}
 }
+
+const pageName = "make"
 
 // doneIn counts the wires that are cut or trimmed.
 func doneIn(b *harness.Build) int {
@@ -41,6 +45,9 @@ const (
 	partTags  = "tags"
 	partPrint = "print" // how tags are printed; the record is a measure that is being keyed in
 	partPick  = "pick"  // which tags are printed
+	partSteps = "steps" // the work in its order; a dot and the number of a phase may follow, the record is the tick of a step
+	partStock = "stock" // from what wires are cut; a dot and the number of a group may follow, the record is wire on hand
+	partShop  = "shop"  // what to buy
 )
 
 type page struct {
@@ -55,8 +62,13 @@ type page struct {
 	failed string
 	window int // how many rows are drawn
 
-	cut  list
-	trim list
+	cut   list
+	trim  list
+	todo  workList
+	voice kit.Voice
+	shop  shopList
+
+	typedWhy string // why a crank, cam or knock lead is spliced
 
 	file  device.File // finished, and waiting for its tap
 	codes []string    // of the tags in it
@@ -71,16 +83,32 @@ type page struct {
 func (p *page) OnMount(ctx app.Context) {
 	p.ctx = ctx
 	p.replan()
+	p.awake()
 }
 
 // OnUpdate follows the build and the address.
 func (p *page) OnUpdate(ctx app.Context) {
 	p.ctx = ctx
 	p.replan()
+	p.awake()
+}
+
+// awake keeps the screen on while steps are followed, and reads them aloud.
+func (p *page) awake() {
+	if strings.HasPrefix(p.At.Mode, partSteps) {
+		p.S.Device.Wake.Keep()
+	} else {
+		p.S.Device.Wake.Release()
+	}
+	p.speak()
 }
 
 // OnDismount ends what nobody waits for any more.
-func (p *page) OnDismount() { p.stop() }
+func (p *page) OnDismount() {
+	p.stop()
+	p.voice.Says(p.S, "", "")
+	p.S.Device.Wake.Release()
+}
 
 // fresh forgets what belongs to another part of the page.
 func (p *page) fresh() {
@@ -90,7 +118,7 @@ func (p *page) fresh() {
 	if p.shown.Build != p.At.Build {
 		p.cut, p.trim, p.sheet = list{}, list{}, labels{}
 	}
-	p.shown, p.entry, p.failed, p.window, p.search, p.typed = p.At, "", "", windowRows, "", nil
+	p.shown, p.entry, p.failed, p.window, p.search, p.typed, p.typedWhy = p.At, "", "", windowRows, "", nil, ""
 	p.file, p.codes = device.File{}, nil
 	p.stop()
 	if at, entry, ok := strings.Cut(p.S.Device.Prefs.Get(prefEntry), "\n"); ok && at == p.At.String() {
@@ -141,9 +169,37 @@ func (p *page) redraw() {
 func (p *page) Render() app.UI {
 	p.fresh()
 	b := p.S.B()
-	plan, back := p.At.On("plan"), p.At.On("make")
+	plan, back := p.At.On("plan"), p.At.On(pageName)
 	f := kit.Frame{S: p.S, Title: "Make", Back: &plan}
-	switch p.At.Mode {
+	mode, _, sub := strings.Cut(p.At.Mode, ".")
+	switch mode {
+	case partSteps:
+		f.No = p.failed
+		if s, ok := p.step(); ok {
+			p.oneStep(&f, s)
+			return f.UI()
+		}
+		if sub {
+			back = back.In(partSteps)
+			f.Back = &back
+			f.Title, f.Body, f.Foot = p.phase()
+			return f.UI()
+		}
+		f.Title = "Step by step"
+		f.Body, f.Foot = p.allSteps()
+		if p.At.Record != "" {
+			f.Body = append([]app.UI{kit.Note("", "That step is not part of the work any more.", "The plan changed.")}, f.Body...)
+		}
+		return f.UI()
+	case partStock:
+		back = back.In(partStock)
+		f.No = p.failed
+		p.stock(&f, back)
+		return f.UI()
+	case partShop:
+		f.No = p.failed
+		p.shopping(&f)
+		return f.UI()
 	case partTags:
 		f.Title = "Tags"
 		f.Body, f.Foot = p.tags()
@@ -182,10 +238,12 @@ func (p *page) Render() app.UI {
 
 // parts leads from one part of the page to another.
 func (p *page) parts(cut, trim, tags string) app.UI {
-	at := p.At.On("make")
+	at := p.At.On(pageName)
 	choice := func(label, under, part string) app.UI {
 		to := at.In(part)
 		return kit.Choice(label, under, p.At.Mode == part, kit.To(to), to)
 	}
-	return kit.Even(choice("Cut", cut, partCut), choice("Trim", trim, partTrim), choice("Tags", tags, partTags))
+	return app.Div().Class("stack").Body(
+		kit.Even(choice("Steps", "in order", partSteps), choice("Stock", "cut from what", partStock), choice("Shopping", "what to buy", partShop)),
+		kit.Even(choice("Cut", cut, partCut), choice("Trim", trim, partTrim), choice("Tags", tags, partTags)))
 }

@@ -32,7 +32,7 @@ func (p *page) options() sheet.Options {
 }
 
 // fileNames are what the files are called behind the name of the build.
-var fileNames = map[string]string{"cut": "cut-list", "trim": "trim-list", "tags": "tags"}
+var fileNames = map[string]string{"cut": "cut-list", "trim": "trim-list", "stock": "cutting-plan", "shopping": "shopping-list", "tags": "tags"}
 
 // job is a file that is being made.
 type job struct {

@@ -10,9 +10,7 @@ import (
 	"loomwright/app/kit"
 	"loomwright/app/session"
 	"loomwright/calc/cut"
-	"loomwright/calc/harness"
 	"loomwright/calc/unit"
-	"loomwright/storage"
 )
 
 // list is a list of work, kept until the build changes.
@@ -97,17 +95,7 @@ func target(i cut.Item, sys unit.System) (unit.Length, bool) {
 
 // mark makes a wire done at a length, or not done with nil, in one edit.
 func mark(s *session.Session, i cut.Item, length *unit.Length) error {
-	w := i.Wire
-	var done *harness.Done
-	if length != nil {
-		done = &harness.Done{Length: *length, At: s.Time()}
-	}
-	if i.Lead != nil {
-		w.Trimmed = done
-	} else {
-		w.Cut = done
-	}
-	return s.Do(storage.Put(harness.KindWire, w.ID, i.Wire, w))
+	return s.Do(wireDone(s, i.Wire, doesOf(i), length)...)
 }
 
 // tick turns a wire's tick over.

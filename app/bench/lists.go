@@ -262,7 +262,7 @@ func (p *page) onLength(ctx app.Context, key string) {
 	default:
 		if p.do(mark(p.S, i, &typed.Length)) {
 			p.keyed()
-			kit.Go(ctx, p.At.On("make").In(p.At.Mode))
+			kit.Go(ctx, p.At.On(pageName).In(p.At.Mode))
 		}
 	}
 }

@@ -73,7 +73,7 @@ func (p *page) picking() (body, foot []app.UI) {
 		}
 		body = append(body, app.P().Class("lede").Text(count(n, "tag", "tags")))
 	}
-	to := p.At.On("make").In(partTags)
+	to := p.At.On(pageName).In(partTags)
 	return body, []app.UI{kit.Act("Use these", kit.To(to), to)}
 }
 

@@ -239,7 +239,7 @@ func (p *page) measureRows(keys []string) []app.UI {
 	s, sys := p.loadPrint(), p.S.B().Settings.Unit
 	var rows []app.UI
 	for _, k := range keys {
-		to := p.At.On("make").In(partPrint).With(k)
+		to := p.At.On(pageName).In(partPrint).With(k)
 		rows = append(rows, kit.Row("", measures()[k].name, "", measures()[k].shown(s, sys), "", kit.To(to), to))
 	}
 	return []app.UI{app.Div().Class("rows").Body(rows...)}
@@ -312,7 +312,7 @@ func (p *page) setMeasure(ctx app.Context, text string) {
 		s.Custom.Title = customTitle(s.Custom)
 	})
 	p.keyed()
-	kit.Go(ctx, p.At.On("make").In(partPrint))
+	kit.Go(ctx, p.At.On(pageName).In(partPrint))
 }
 
 // plainError is the text of an error without the names of packages, as the end of a sentence.

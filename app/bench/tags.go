@@ -139,7 +139,7 @@ func (p *page) tags() (body, foot []app.UI) {
 
 // chosen leads to which tags are printed and how.
 func (p *page) chosen() []app.UI {
-	s, at := p.loadPrint(), p.At.On("make")
+	s, at := p.loadPrint(), p.At.On(pageName)
 	n := ""
 	if p.sheet.made && p.sheet.err == nil {
 		n = fmt.Sprint(len(p.sheet.plan.Labels))

@@ -12,6 +12,7 @@ type Device struct {
 	Camera  Camera
 	Wake    Wake
 	Signal  Signal
+	Voice   Voice
 	Storage Storage
 	Prefs   Prefs
 	Shell   Shell
@@ -149,6 +150,13 @@ type Signal interface {
 	Click()
 	// Vibrate buzzes for the given times in milliseconds: on, off, on, …
 	Vibrate(ms ...int)
+}
+
+// Voice reads aloud, for when both hands are busy. Only a voice that the phone itself has is used.
+type Voice interface {
+	CanSpeak() bool    // some phones know their voices only a moment after the first question
+	Speak(text string) // in place of what is being said
+	Hush()
 }
 
 // Paper makes PDF, in a program of its own that runs beside the page.

@@ -7,6 +7,7 @@ func New() Device {
 		Camera:  newCamera(),
 		Wake:    &wake{},
 		Signal:  &signal{},
+		Voice:   voice{},
 		Storage: storage{},
 		Prefs:   newPrefs(),
 		Shell:   shell{},

@@ -7,7 +7,7 @@ import "context"
 // New returns a device without a browser: it remembers preferences, and has nothing else.
 func New() Device {
 	n := none{}
-	return Device{Files: n, Camera: n, Wake: n, Signal: n, Storage: n, Prefs: &memory{}, Shell: n, View: n, Paper: n, Pictures: n}
+	return Device{Files: n, Camera: n, Wake: n, Signal: n, Voice: n, Storage: n, Prefs: &memory{}, Shell: n, View: n, Paper: n, Pictures: n}
 }
 
 // none is the answer of a device that cannot.
@@ -27,6 +27,9 @@ func (none) CanKeep() bool                                 { return false }
 func (none) Arm()                                          {}
 func (none) Click()                                        {}
 func (none) Vibrate(...int)                                {}
+func (none) CanSpeak() bool                                { return false }
+func (none) Speak(string)                                  {}
+func (none) Hush()                                         {}
 func (none) Kept(context.Context) (Kept, error)            { return Kept{}, ErrUnavailable }
 func (none) Persist(context.Context) (Kept, error)         { return Kept{}, ErrUnavailable }
 func (none) Install() Install                              { return InstallUnknown }

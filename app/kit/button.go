@@ -10,6 +10,11 @@ func Act(label string, do app.EventHandler, scope ...any) app.UI {
 	return app.Button().Type("button").Class("act").OnClick(do, with(scope, label)...).Text(label)
 }
 
+// Half is Act over the lower half of the screen, for a hand that holds something: where it says that something is good.
+func Half(label string, do app.EventHandler, scope ...any) app.UI {
+	return app.Button().Type("button").Class("act half").OnClick(do, with(scope, label)...).Text(label)
+}
+
 // ActIf is Act that cannot be used yet: why says what is missing, and stands in its place.
 func ActIf(ready bool, label, why string, do app.EventHandler, scope ...any) app.UI {
 	if ready {

@@ -26,7 +26,7 @@ var fieldWords = sync.OnceValue(func() map[string]string {
 		"stringThick": "string's thickness", "margin": "how sure a cut must be",
 		"bore": "grommet inside", "across": "size of the connector", "made": "finished before pulling", "pull": "pulled from", "outside": "over the insulation",
 		"kerf": "lost at each cut", "offcut": "shortest rest kept", "buyStep": "sold in steps of",
-		"spareWire": "spare wire, per cent", "sparePins": "spare terminals, per cent", "extendAt": "spliced on at", "extendWhy": "spliced because",
+		"crimpBy": "crimps are pulled by", "spareWire": "spare wire, per cent", "sparePins": "spare terminals, per cent", "extendAt": "spliced on at", "extendWhy": "spliced because",
 		"pullUp": "pull-up, ohm", "polarity": "polarity", "sensor": "sensor type", "coil": "coil type", "injector": "injector type", "outcome": "came out as", "turn": "time tested", "celsius": "degrees C",
 		"leads": "meter leads, ohm", "plus": "red probe", "minus": "black probe", "low": "at least", "high": "at most",
 		"extended": "the piece spliced on was cut to", "stock": "cut from",

@@ -114,7 +114,7 @@ func (p *page) keep(ctx app.Context, t *prove.Test, o harness.Outcome, value *fl
 	id := p.S.FreshID()
 	var change storage.Change
 	if t.Sample != "" && value != nil {
-		change = storage.Put(harness.KindSample, id, harness.Sample{}, harness.Sample{Size: t.Sample, Newtons: value, Limit: t.Low, By: t.Source, At: p.S.Time()})
+		change = storage.Put(harness.KindSample, id, harness.Sample{}, harness.Sample{Terminal: t.Crimp, Size: t.Sample, Newtons: value, Limit: t.Low, By: t.Source, At: p.S.Time()})
 	} else {
 		r := p.state.Record(t, o, value, p.celsius())
 		r.Who, r.At, r.Why = p.S.Device.Prefs.Get("prove:who"), p.S.Time(), why
@@ -418,7 +418,7 @@ func (p *page) test(f *kit.Frame, t *prove.Test) {
 			p.judging(t), kit.Keys("", "OK", p.onKey(t)))
 		return
 	}
-	f.Foot = []app.UI{app.Div().Class("good-half").Body(kit.Act(prove.Good(t), p.onKeep(t, harness.Passed), t.ID)), kit.Danger("No: it fails", p.onKeep(t, harness.Failed), t.ID)}
+	f.Foot = []app.UI{kit.Half(prove.Good(t), p.onKeep(t, harness.Passed), t.ID), kit.Danger("No: it fails", p.onKeep(t, harness.Failed), t.ID)}
 }
 
 // judging is for a reading that has no limits: the person says what it is worth.

@@ -5,6 +5,7 @@ import (
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/route"
+	"loomwright/calc/supply"
 	"loomwright/calc/survey"
 	"loomwright/calc/suspect"
 	"loomwright/storage"
@@ -21,6 +22,9 @@ type cache struct {
 	cuts      map[string]cut.Result // by wire
 	cutsGraph *route.Graph
 	cutsRev   int
+
+	supply    supply.Facts
+	supplyRev int
 
 	looked      looked
 	suspects    *suspect.Model
@@ -92,4 +96,15 @@ func (s *Session) Cut(w harness.Wire) cut.Result {
 		s.cache.cuts[w.ID] = r
 	}
 	return r
+}
+
+// Supply returns from what the added wires of the open build are cut, with what steps and shopping are worked out from. It is kept
+// until something it depends on changes.
+func (s *Session) Supply() supply.Facts {
+	g := s.Graph()
+	rev := s.cache.of(harness.KindSettings, harness.KindJoint, harness.KindTerminal, harness.KindLead, harness.KindWire, harness.KindStock)
+	if c := &s.cache; c.supply.Graph != g || c.supply.Build != s.B() || c.supplyRev != rev {
+		c.supply, c.supplyRev = supply.Facts{Build: s.B(), Graph: g, Bundles: s.Bundles(), Plan: supply.Plan(s.B(), g, s.Cut)}, rev
+	}
+	return s.cache.supply
 }

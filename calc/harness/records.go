@@ -70,6 +70,8 @@ type Settings struct {
 	PassThrough  *unit.Length `json:"passThrough,omitzero"`  // each run that ends at a pass-through
 	CornerEach   *unit.Length `json:"cornerEach,omitzero"`   // each 90 degree corner of a run
 
+	CrimpBy string `json:"crimpBy,omitzero"` // the standard that says what a crimp must hold, see wire.Standard; empty is the usual one
+
 	// How far off a reading is likely to be, by its method, and what the margin of a cut makes of it. Nil is "the
 	// default"; see package survey for the defaults and their sources.
 	SigmaString  *Spread      `json:"sigmaString,omitzero"`

@@ -1,19 +1,21 @@
 package prove
 
 import (
+	"cmp"
 	"slices"
 
 	"loomwright/calc/circuit"
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
+	"loomwright/calc/sorting"
+	"loomwright/calc/supply"
 	"loomwright/calc/unit"
 	"loomwright/calc/wire"
 )
 
 // Options is what the tests need besides the build.
 type Options struct {
-	Length   func(harness.Wire) cut.Result // how long each wire is
-	Standard wire.Standard                 // by which crimps are pulled
+	Length func(harness.Wire) cut.Result // how long each wire is
 }
 
 // Sheet is every test of a build, in the order of the work: by group, then by place, so that nobody walks twice. It is of the
@@ -108,20 +110,28 @@ func (s *Sheet) seating() {
 	}
 }
 
-// crimps asks for a sample of each size that is crimped here.
+// crimps asks for a sample of each terminal on each size that is crimped here.
 func (s *Sheet) crimps() {
-	var sizes []string
+	type kind struct{ size, crimp string }
+	var kinds []kind
 	for i := range s.web.wires {
-		if size := s.size(i); size.Known() && !slices.Contains(sizes, size.String()) {
-			sizes = append(sizes, size.String())
+		size := s.size(i)
+		if !size.Known() {
+			continue
+		}
+		for _, end := range [2]harness.TagEnd{harness.FromEnd, harness.ToEnd} {
+			k := kind{size.String(), string(supply.EndOf(s.b, s.web.wires[i], end))}
+			if k.crimp != "" && !slices.Contains(kinds, k) {
+				kinds = append(kinds, k)
+			}
 		}
 	}
-	slices.Sort(sizes)
-	for _, text := range sizes {
-		size, _ := unit.ParseSize(text)
-		t := Test{ID: id("crimp", text), Group: Seating, Name: "Crimp sample, " + text, Sample: text, Ask: Number, Unit: "N", size: size,
-			Do: "Crimp a terminal on a scrap of this wire with the tool and die of the job, pull it until it gives way, and key what it held. One for each terminal and tool."}
-		if least, by, err := wire.Pull(size, s.o.Standard); err == nil {
+	sorting.By(kinds, func(x, y kind) int { return cmp.Or(cmp.Compare(x.size, y.size), cmp.Compare(x.crimp, y.crimp)) })
+	for _, k := range kinds {
+		size, _ := unit.ParseSize(k.size)
+		t := Test{ID: id("crimp", k.crimp, k.size), Group: Seating, Name: "Crimp sample: " + k.crimp + " on " + k.size, Sample: k.size, Crimp: k.crimp, Ask: Number, Unit: "N", size: size,
+			Do: "Crimp a " + k.crimp + " on a scrap of this wire with the tool and die of the job, pull it until it gives way, and key what it held. One for each tool."}
+		if least, by, err := wire.Pull(size, wire.Standard(s.b.Settings.CrimpBy)); err == nil {
 			t.Low, t.Source = number(least), string(by)
 		} else {
 			t.Source = err.Error()

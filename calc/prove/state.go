@@ -36,7 +36,7 @@ func (s *Sheet) Bounds(t *Test, celsius float64) (low, high *float64) {
 type State struct {
 	s       *Sheet
 	results map[string][]harness.Result // by test, the first first
-	samples map[string]harness.Outcome  // by size
+	samples map[string]harness.Outcome  // by terminal and size
 	tied    map[int]bool                // nets that are good against all others
 }
 
@@ -56,8 +56,9 @@ func (s *Sheet) Read() *State {
 		if samples[i].Good() {
 			o = harness.Passed
 		}
-		if x.samples[samples[i].Size] != harness.Passed {
-			x.samples[samples[i].Size] = o
+		key := samples[i].Terminal + " " + samples[i].Size
+		if x.samples[key] != harness.Passed {
+			x.samples[key] = o
 		}
 	}
 	for i := range s.Tests {
@@ -96,7 +97,7 @@ func (x *State) Of(t *Test) harness.Outcome {
 			return harness.Passed
 		}
 	case t.Unit == "N":
-		return x.samples[t.size.String()]
+		return x.samples[t.Crimp+" "+t.Sample]
 	case t.Group == Rails || t.Group == Crossing:
 		if x.tied[x.s.netOf(t.A)] || x.tied[x.s.netOf(t.B)] {
 			return harness.Passed

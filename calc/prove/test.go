@@ -70,6 +70,7 @@ type Test struct {
 	Place string // where it is done
 
 	Sample string // of a crimp sample: the size of the wire
+	Crimp  string // likewise: what the terminal is called
 
 	Ask    Ask
 	Unit   string   // of Low and High

@@ -5,6 +5,7 @@ import (
 
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
+	"loomwright/calc/loom"
 	"loomwright/calc/supply"
 	"loomwright/calc/unit"
 )
@@ -46,6 +47,12 @@ func (m *maker) bench() {
 			m.add(Step{Phase: Thread, Big: p.Name, What: "Thread its grommet on: it will not pass later", Place: place}, "thread", place)
 		case p.Kind == harness.Split && m.covered(place) > 1:
 			m.add(Step{Phase: Thread, Big: p.Name, What: "Thread on the heat-shrink for the " + number(m.covered(place), "cover end", "cover ends") + " here", Place: place}, "thread", place)
+		}
+	}
+	for _, r := range m.runs {
+		if c := m.cover(r); c.Kind != "" && loom.Closed(harness.Cover(c.Kind)) {
+			m.add(Step{Phase: Thread, Big: m.name(r.A) + " to " + m.name(r.B), What: "Slide on " + strings.TrimSpace(string(c.Kind)+" "+c.Name) + ", and push it aside: it does not open",
+				Detail: m.runLength(r), Run: r.ID, Place: m.outer(r)}, "slide", r.ID)
 		}
 	}
 	for _, r := range m.runs {
@@ -112,7 +119,7 @@ func (m *maker) covered(place string) (n int) {
 func (m *maker) cover(r harness.Run) supply.Cover {
 	for _, p := range m.Bundles {
 		if p.Run == r.ID {
-			return supply.CoverOf(p, m.carries[r.ID])
+			return supply.CoverOf(m.b, r, p, m.carries[r.ID], m.sizes)
 		}
 	}
 	return supply.Cover{}

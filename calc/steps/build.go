@@ -6,9 +6,11 @@ import (
 	"strconv"
 	"strings"
 
+	"loomwright/calc/bundle"
 	"loomwright/calc/circuit"
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
+	"loomwright/calc/loom"
 	"loomwright/calc/sorting"
 	"loomwright/calc/supply"
 	"loomwright/calc/tag"
@@ -29,6 +31,7 @@ type maker struct {
 	wires  []harness.Wire // in the order of the records
 
 	carries map[string]int // by run: how many wires pass it
+	sizes   []bundle.Stock // of covers
 }
 
 // Build returns the steps of a build in their order, with what is done. length may be nil, as for cut.CutList. Cost: linear in
@@ -38,7 +41,7 @@ func Build(f supply.Facts, length func(harness.Wire) cut.Result) []Step {
 	if length == nil {
 		length = func(w harness.Wire) cut.Result { return cut.Length(b, f.Graph, w) }
 	}
-	m := &maker{Facts: f, b: b, net: circuit.NewNet(b), length: length, ticks: map[string]harness.Tick{}}
+	m := &maker{Facts: f, b: b, net: circuit.NewNet(b), length: length, ticks: map[string]harness.Tick{}, sizes: loom.Stock(b)}
 	for _, t := range b.Ticks.All() {
 		m.ticks[t.Step] = t
 	}

@@ -8,6 +8,7 @@ import (
 	"loomwright/calc/bundle"
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
+	"loomwright/calc/loom"
 	"loomwright/calc/route"
 	"loomwright/calc/tag"
 	"loomwright/calc/unit"
@@ -65,19 +66,32 @@ type Cover struct {
 	Missing string
 }
 
-// CoverOf chooses the usual cover of a run: slit tube of the size that fits, none over a single wire.
-func CoverOf(p bundle.Packed, wires int) Cover {
-	if wires < 2 {
+// CoverOf chooses the cover of a run: what was chosen for it or its loom, else slit tube, and that not over a single wire. The size is
+// the smallest of sizes that fits, see loom.Stock.
+func CoverOf(b *harness.Build, r harness.Run, p bundle.Packed, wires int, sizes []bundle.Stock) Cover {
+	kind := r.Cover
+	if kind == harness.CoverOpen {
+		whole, _ := b.Looms.Get(r.Loom)
+		kind = whole.Cover
+	}
+	switch {
+	case kind == harness.NoCover, wires == 0, kind == harness.CoverOpen && wires < 2:
 		return Cover{}
+	case kind == harness.CoverOpen:
+		kind = harness.Cover(bundle.SlitTube)
 	}
+	c := Cover{Kind: bundle.CoverKind(kind)}
 	if !p.Bundle.Known() {
-		return Cover{Kind: bundle.SlitTube, Missing: "the diameter of a wire"}
+		c.Missing = "the diameter of a wire"
+		return c
 	}
-	c := bundle.Choose(bundle.SlitTube, p.Bundle.Diameter, 0, bundle.Usual(), bundle.Fit{})
-	if !c.OK {
-		return Cover{Kind: bundle.SlitTube, Missing: "a size that is wide enough"}
+	choice := bundle.Choose(c.Kind, p.Bundle.Diameter, 0, sizes, bundle.Fit{})
+	if !choice.OK {
+		c.Missing = "a size that is wide enough"
+		return c
 	}
-	return Cover{Kind: bundle.SlitTube, Name: c.Stock.Name, Outside: c.Stock.Inside}
+	c.Name, c.Outside = choice.Stock.Name, max(choice.Outside, choice.Stock.Inside)
+	return c
 }
 
 // Facts is a build with what is worked out of it already.
@@ -97,6 +111,7 @@ func FactsOf(b *harness.Build, settled cut.Settled, length func(harness.Wire) cu
 type shopper struct {
 	Facts
 	lines []Line
+	sizes []bundle.Stock // of covers, the build's own first
 }
 
 // line returns the line of a name, a new one if there is none.
@@ -113,7 +128,7 @@ func (s *shopper) line(sort Sort, name string) *Line {
 // Shop returns everything that is bought, by sort and then as it was met: wires thin first. What is not known has a line that
 // says what is missing. Cost: linear, and a choice of size for each run.
 func Shop(f Facts) []Line {
-	s := &shopper{Facts: f}
+	s := &shopper{Facts: f, sizes: loom.Stock(f.Build)}
 	s.wires()
 	s.covers()
 	s.joints()
@@ -214,7 +229,7 @@ func (s *shopper) covers() {
 		if i >= len(s.Bundles) {
 			break
 		}
-		c := CoverOf(s.Bundles[i], len(per[runs[i].ID]))
+		c := CoverOf(s.Build, runs[i], s.Bundles[i], len(per[runs[i].ID]), s.sizes)
 		if c.Kind == "" {
 			continue
 		}
@@ -235,7 +250,7 @@ func (s *shopper) covers() {
 // shrink adds heat-shrink that comes down onto a diameter after it passed over another.
 func (s *shopper) shrink(kind bundle.CoverKind, onto, over, m float64, what string) {
 	for _, k := range []bundle.CoverKind{kind, bundle.Shrink3} {
-		if c := bundle.Choose(k, onto, over, bundle.Usual(), bundle.Fit{}); c.OK {
+		if c := bundle.Choose(k, onto, over, s.sizes, bundle.Fit{}); c.OK {
 			s.add(ShrinkSort, string(k)+" "+c.Stock.Name, m)
 			return
 		}
