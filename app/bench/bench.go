@@ -244,6 +244,6 @@ func (p *page) parts(cut, trim, tags string) app.UI {
 		return kit.Choice(label, under, p.At.Mode == part, kit.To(to), to)
 	}
 	return app.Div().Class("stack").Body(
-		kit.Even(choice("Steps", "in order", partSteps), choice("Stock", "cut from what", partStock), choice("Shopping", "what to buy", partShop)),
+		kit.Even(choice("Steps", "in order", partSteps), choice("Stock", "from what", partStock), choice("Shopping", "what to buy", partShop)),
 		kit.Even(choice("Cut", cut, partCut), choice("Trim", trim, partTrim), choice("Tags", tags, partTags)))
 }

@@ -157,7 +157,7 @@ func stepRow(s *steps.Step, to kit.Addr) app.UI {
 	case s.Was != "":
 		mark, below = "!", "changed"
 	}
-	return kit.Row(mark, s.Big, s.What, "", below, kit.To(to), to)
+	return kit.Row(mark, neat(s.Big), neat(s.What), "", below, kit.To(to), to)
 }
 
 // oneStep is one step in huge type: what it is, what to do, and the tap that says it is done.
@@ -168,9 +168,9 @@ func (p *page) oneStep(f *kit.Frame, s *steps.Step) {
 	f.Title, f.Back = string(s.Phase), &back
 	f.Body = append(f.Body, app.Div().Class("line mid").Body(
 		app.Span().Class("small grow").Text(strconv.Itoa(done)+" of "+strconv.Itoa(of)+" done"), p.voice.Button(p.S, s.ID, stepWords(s))),
-		app.P().Class("big word").Text(s.Big), app.P().Class("lede").Text(s.What))
+		app.P().Class("big word").Text(neat(s.Big)), app.P().Class("lede").Text(neat(s.What)))
 	if s.Detail != "" {
-		f.Body = append(f.Body, app.P().Text(s.Detail))
+		f.Body = append(f.Body, app.P().Text(neat(s.Detail)))
 	}
 	if s.Was != "" {
 		f.Body = append(f.Body, kit.Note("warn", "It was done as:", s.Was+". Now it is another thing, so it is open."))
@@ -178,7 +178,9 @@ func (p *page) oneStep(f *kit.Frame, s *steps.Step) {
 	if s.Caution != "" {
 		f.Body = append(f.Body, kit.Note("warn", "Care.", s.Caution))
 	}
-	p.light(f, s)
+	if s.Does != steps.PullSample {
+		p.light(f, s)
+	}
 	if w, ok := b.Wires.Get(s.Of); ok {
 		to := p.At.On("wires").With(w.ID)
 		f.Body = append(f.Body, kit.Plain("All about "+w.Name, kit.To(to), to))
@@ -209,6 +211,9 @@ func (p *page) oneStep(f *kit.Frame, s *steps.Step) {
 		}
 	}
 }
+
+// neat is a text of the steps with sizes as they are shown.
+func neat(text string) string { return strings.ReplaceAll(text, "mm2", "mm²") }
 
 func doneDay(at string) string {
 	if at == "" {

@@ -29,16 +29,18 @@ type Group struct {
 
 // Column is one column.
 type Column struct {
-	Key    string  // for programs: "cut_mm"; lengths are always in mm there
-	Title  string  // for people: "Cut"
-	Unit   string  // of the text of its cells, printed in the heading: "mm", "in"; may be empty
-	Number bool    // set to the right
-	Tick   bool    // cells are "yes" or empty, printed as a box to tick
-	Wide   float64 // its share of the width of a page; 0 is 1
+	_      [0]func() // never compared: that saves a function for each length of a list
+	Key    string    // for programs: "cut_mm"; lengths are always in mm there
+	Title  string    // for people: "Cut"
+	Unit   string    // of the text of its cells, printed in the heading: "mm", "in"; may be empty
+	Number bool      // set to the right
+	Tick   bool      // cells are "yes" or empty, printed as a box to tick
+	Wide   float64   // its share of the width of a page; 0 is 1
 }
 
 // Cell is one cell. The zero Cell is empty; what is not known says so in Text.
 type Cell struct {
+	_      [0]func() // never compared: that saves a function for each length of a list
 	Text   string
 	Number *float64  // in the unit of the column's key
 	Colour [2]string // a wire's base and tracer, for a swatch beside the letters

@@ -7,6 +7,6 @@
 // A reading outlives the runs it was taken on. Where a run was split, its reading is of the parts together; where runs
 // were joined, their readings add up.
 //
-// What readings settle is worked out in whole numbers, so that a run is either measured or said not to be, with the
+// What readings settle is worked out without rounding, so that a run is either measured or said not to be, with the
 // reason. No reading is left out in silence: the one that is most likely wrong is named, and a person throws it out.
 package survey

@@ -100,7 +100,7 @@ type Lengths struct {
 // Repeats count together: a correction is the old reading deleted and a new one made. A reading that a person threw out
 // is not used, and nothing else is left out but for this: an as-built reading, and after those a guess, counts only where
 // nothing before it settles its path, so it never moves what was measured; and a reading that would make a run no longer
-// than nothing is set aside and named in Contradictions. What is settled is worked out in whole numbers: a run that no
+// than nothing is set aside and named in Contradictions. What is settled is worked out without rounding: a run that no
 // reading reaches, or only together with others, is not measured, and the reason is said. The result is the same whatever
 // the order in which the build was put together.
 //

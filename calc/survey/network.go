@@ -119,7 +119,7 @@ func (n *network) choose() {
 func lineOf(shares []share) line {
 	l := make(line, len(shares))
 	for i, s := range shares {
-		l[i] = cell{s.col, whole{n: s.n}}
+		l[i] = cell{s.col, residueOf(s.n)}
 	}
 	return l
 }

@@ -5,25 +5,25 @@ import "slices"
 // cell is one entry of a row: n times the run of a column.
 type cell struct {
 	col int
-	n   whole
+	n   residue
 }
 
-// line is a row of whole numbers by rising column, without its zeros.
+// line is a row by rising column, without its zeros.
 type line []cell
 
-// times returns a·l − b·m.
-func (l line) times(a whole, m line, b whole) line {
+// less returns l − b·m.
+func (l line) less(m line, b residue) line {
 	out := make(line, 0, len(l)+len(m))
 	for i, j := 0, 0; i < len(l) || j < len(m); {
 		switch {
 		case j == len(m) || i < len(l) && l[i].col < m[j].col:
-			out = append(out, cell{l[i].col, l[i].n.mul(a)})
+			out = append(out, l[i])
 			i++
 		case i == len(l) || m[j].col < l[i].col:
-			out = append(out, cell{m[j].col, m[j].n.mul(b).neg()})
+			out = append(out, cell{m[j].col, residue(0).sub(m[j].n.mul(b))})
 			j++
 		default:
-			if n := l[i].n.mul(a).sub(m[j].n.mul(b)); n.sign() != 0 {
+			if n := l[i].n.sub(m[j].n.mul(b)); n != 0 {
 				out = append(out, cell{l[i].col, n})
 			}
 			i++
@@ -34,7 +34,7 @@ func (l line) times(a whole, m line, b whole) line {
 }
 
 // at returns the entry of a column.
-func (l line) at(col int) (n whole, ok bool) {
+func (l line) at(col int) (n residue, ok bool) {
 	i, ok := slices.BinarySearchFunc(l, col, func(c cell, col int) int { return c.col - col })
 	if ok {
 		n = l[i].n
@@ -42,22 +42,12 @@ func (l line) at(col int) (n whole, ok bool) {
 	return n, ok
 }
 
-// shrink divides a row by what its numbers have in common.
-func (l line) shrink() line {
-	var g whole
-	for _, c := range l {
-		if g = c.n.gcd(g); g.one() {
-			return l
-		}
-	}
-	for i := range l {
-		l[i].n = l[i].n.over(g)
-	}
-	return l
-}
-
-// space is what a set of rows settles: their row space, kept in reduced echelon form and in whole numbers, so that it is
-// exact. A column is free, or it has a row in which no other row's column occurs.
+// space is what a set of rows settles: their row space, kept in reduced echelon form. A column is free, or it has a row that holds it
+// once and in which no other row's column occurs.
+//
+// Rows are counted modulo a prime of 61 bits, so nothing is rounded. It says the same as whole numbers would, unless a
+// determinant of the readings that is not 0 is a multiple of that prime: those of paths are 0, 1 or -1, and those of a few dozen
+// small numbers are far below it.
 type space struct {
 	row   []line // by column; nil where the column is free
 	loose []int  // columns whose row has free columns in it
@@ -65,8 +55,7 @@ type space struct {
 
 func newSpace(columns int) *space { return &space{row: make([]line, columns)} }
 
-// reduce takes all settled columns out of a row, which may multiply it by a number. Nothing is left of a row that the
-// space settles.
+// reduce takes all settled columns out of a row. Nothing is left of a row that the space settles.
 func (s *space) reduce(l line) line {
 	rest := make(line, 0, len(l))
 	var entangled []int
@@ -81,8 +70,7 @@ func (s *space) reduce(l line) line {
 	}
 	for _, col := range entangled {
 		n, _ := rest.at(col)
-		d, _ := s.row[col].at(col)
-		rest = rest.times(d, s.row[col], n).shrink()
+		rest = rest.less(s.row[col], n)
 	}
 	return rest
 }
@@ -92,29 +80,28 @@ func (s *space) settles(l line) bool { return len(s.reduce(l)) == 0 }
 
 // add puts a row into the space and reports whether it says something that the others did not.
 func (s *space) add(l line) bool {
-	r := s.reduce(l).shrink()
+	r := s.reduce(l)
 	if len(r) == 0 {
 		return false
 	}
-	pivot := r[0]
-	for _, c := range r {
-		if c.n.abs().less(pivot.n.abs()) {
-			pivot = c
-		}
+	pivot := r[0].col
+	once := r[0].n.inverse()
+	for i := range r {
+		r[i].n = r[i].n.mul(once)
 	}
 	loose := s.loose[:0]
 	for _, col := range s.loose {
-		if n, ok := s.row[col].at(pivot.col); ok {
-			s.row[col] = s.row[col].times(pivot.n, r, n).shrink()
+		if n, ok := s.row[col].at(pivot); ok {
+			s.row[col] = s.row[col].less(r, n)
 		}
 		if len(s.row[col]) > 1 {
 			loose = append(loose, col)
 		}
 	}
 	s.loose = loose
-	s.row[pivot.col] = r
+	s.row[pivot] = r
 	if len(r) > 1 {
-		s.loose = append(s.loose, pivot.col)
+		s.loose = append(s.loose, pivot)
 	}
 	return true
 }

@@ -8,14 +8,15 @@ import (
 
 // Term is one value of an account: what a result is made of, so that a person can follow it with a pencil.
 type Term struct {
-	Name    string  // what it is: "fault current"
-	Formula string  // how it comes from the terms before it, in words; empty for a value that went in
-	Value   float64 // in Unit; not used where Text is set
-	Unit    string  // "A", "ohm", "°C"; empty for a bare number
-	Text    string  // a value that is no number: "0.5 mm2", "PVC"
-	Source  string  // document and edition, "common practice", or who said it
-	Of, ID  string  // the kind and id of the record it comes from, where whoever asked set them
-	Card    string  // the key of the figure that explains it, where it is one of its own
+	_       [0]func() // never compared: that saves a function for each length of a list
+	Name    string    // what it is: "fault current"
+	Formula string    // how it comes from the terms before it, in words; empty for a value that went in
+	Value   float64   // in Unit; not used where Text is set
+	Unit    string    // "A", "ohm", "°C"; empty for a bare number
+	Text    string    // a value that is no number: "0.5 mm2", "PVC"
+	Source  string    // document and edition, "common practice", or who said it
+	Of, ID  string    // the kind and id of the record it comes from, where whoever asked set them
+	Card    string    // the key of the figure that explains it, where it is one of its own
 }
 
 // String is the value with its unit as it is shown: "12.5 A", "0.5 mm2".
