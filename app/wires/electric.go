@@ -11,8 +11,8 @@ import (
 	"loomwright/calc/rules"
 )
 
-// electricPause lets the card show before the rules look over the whole build. Our choice: shorter than a glance.
-const electricPause = 60 * time.Millisecond
+// electricPause lets the card show before the rules look over the whole build: a frame.
+const electricPause = 17 * time.Millisecond
 
 // electric is what the wire carries, loses and bears. It comes after the rest of the card, because all wires that it is joined
 // to have a part in it.

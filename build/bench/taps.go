@@ -54,11 +54,11 @@ type tapped struct {
 
 const watchTaps = `(() => {
 	window.bench ??= (() => {
-		const b = { ids: {}, touches: 0, changes: [], since: 0 };
+		const b = { ids: {}, touches: 0, changes: [], since: 0, tapped: 0 };
 		b.take = (entries) => { for (const e of entries) if (e.interactionId) b.ids[e.interactionId] = Math.max(b.ids[e.interactionId] ?? 0, e.duration); };
 		b.events = new PerformanceObserver((list) => b.take(list.getEntries()));
 		b.events.observe({ type: "event", durationThreshold: 16 });
-		addEventListener("pointerup", (e) => { b.touches++; b.since = e.timeStamp; }, true);
+		addEventListener("pointerup", (e) => { b.touches++; b.since = b.tapped = e.timeStamp; }, true);
 		new MutationObserver(() => {
 			if (!b.since) return;
 			const since = b.since;

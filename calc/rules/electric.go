@@ -19,18 +19,25 @@ type Number struct {
 }
 
 // Looked is a build that the rules have looked over. It does not change with the build.
-type Looked struct{ f *facts }
+type Looked struct {
+	f    *facts
+	done bool // the findings are there
+}
 
-// Look is Check that keeps what it worked out, so that a wire's numbers and the findings are of one piece. The cost is that of
-// Check.
+// Look is Check that keeps what it worked out, so that a wire's numbers and the findings are of one piece. The findings are worked
+// out when they are asked for first.
 func Look(b *harness.Build, g *route.Graph, o Options) *Looked {
-	f := gather(b, g, o)
-	f.check()
-	return &Looked{f}
+	return &Looked{f: gather(b, g, o)}
 }
 
 // Findings are those of Check.
-func (l *Looked) Findings() []harness.Finding { return l.f.sorted() }
+func (l *Looked) Findings() []harness.Finding {
+	if !l.done {
+		l.f.check()
+		l.done = true
+	}
+	return l.f.sorted()
+}
 
 // Wire returns what is worked out of a wire, in the order of Number's keys; what is not known says what is missing, and where
 // it is entered. None for a wire that is not there.
