@@ -1,11 +1,14 @@
 package steps
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/loom"
+	"loomwright/calc/sorting"
 	"loomwright/calc/supply"
 	"loomwright/calc/unit"
 )
@@ -31,10 +34,12 @@ func (m *maker) bench() {
 		}
 	}
 	for _, g := range m.Plan.Groups {
-		for _, p := range g.Pieces {
-			m.cutStep(p, g)
-		}
-		for _, p := range g.Cut {
+		// What is cut stays in its place among what is not: the next step is the one behind it.
+		pieces := append(slices.Clone(g.Pieces), g.Cut...)
+		sorting.By(pieces, func(x, y supply.Piece) int {
+			return cmp.Or(cmp.Compare(y.Length, x.Length), cmp.Compare(x.Wire.Order, y.Wire.Order), cmp.Compare(x.Wire.ID, y.Wire.ID))
+		})
+		for _, p := range pieces {
 			m.cutStep(p, g)
 		}
 	}
