@@ -224,24 +224,16 @@ func doneDay(at string) string {
 
 // light shows where on the sketch a step is.
 func (p *page) light(f *kit.Frame, s *steps.Step) {
-	x := &kit.Sketch{S: p.S, Rev: p.S.Rev(), Here: s.Place, Class: "short"}
-	if _, ok := p.S.B().Places.Get(s.Place); !ok && s.Run == "" {
-		return
-	}
+	var runs []string
 	if s.Run != "" {
-		x.Runs = []string{s.Run}
+		runs = []string{s.Run}
 	}
 	if w, ok := p.S.B().Wires.Get(s.Of); ok {
 		if path, err := p.S.Graph().Wire(w); err == nil {
-			x.Runs = path.Runs
+			runs = path.Runs
 		}
 	}
-	if kit.Wide() {
-		x.Class = "full"
-		f.Beside = x
-		return
-	}
-	f.Body = append(f.Body, x)
+	f.Light(s.Place, runs)
 }
 
 func (p *page) otherLength(s *steps.Step) kit.Addr {

@@ -32,7 +32,7 @@ func (p *page) connector(id string) screen {
 			leads[x.Terminal.ID] = x
 		}
 	}
-	lede := faceWord(v.Face)
+	lede := kit.FaceWord(v.Face)
 	if v.Rows == 0 {
 		lede = "Rows and columns are not known: the cavities in their order"
 	}
@@ -58,16 +58,6 @@ func (p *page) connector(id string) screen {
 		s.foot = []app.UI{kit.Act("Say its rows, columns and face", kit.To(shape), shape)}
 	}
 	return s
-}
-
-func faceWord(f harness.Face) string {
-	switch f {
-	case harness.MatingFace:
-		return "Mating face"
-	case harness.WireSide:
-		return "Wire side"
-	}
-	return "Which side this is, nobody said"
 }
 
 func other(f harness.Face) harness.Face {
@@ -127,7 +117,7 @@ func (p *page) seats(v circuit.View, leads map[string]circuit.Pin) app.UI {
 		}
 		rows = append(rows, app.Tr().Body(cells...))
 	}
-	return app.Div().Class("grid plug").Body(app.Table().Aria("label", faceWord(v.Face)).Body(app.TBody().Body(rows...)))
+	return app.Div().Class("grid plug").Body(app.Table().Aria("label", kit.FaceWord(v.Face)).Body(app.TBody().Body(rows...)))
 }
 
 func (p *page) cavity(t harness.Terminal, leads map[string]circuit.Pin) app.UI {

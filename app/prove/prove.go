@@ -42,6 +42,7 @@ type page struct {
 
 	build string
 	rev   int // of the log, when the next ones were made
+	net   *circuit.Net
 	sheet *prove.Sheet
 	state *prove.State
 
@@ -49,9 +50,35 @@ type page struct {
 	entry  kit.Entry
 	why    string
 	refuse string
+	voice  kit.Voice
 	said   string // what came of the last test
 	tone   string
 }
+
+// OnMount, OnUpdate and OnDismount keep the screen on, and read a test aloud that comes up.
+func (p *page) OnMount(app.Context)  { p.speak() }
+func (p *page) OnUpdate(app.Context) { p.speak() }
+func (p *page) OnDismount() {
+	p.voice.Says(p.S, "", "")
+	p.S.Device.Wake.Release()
+}
+
+func (p *page) speak() {
+	if p.S.B() == nil {
+		return
+	}
+	p.follow()
+	if t, ok := p.sheet.Test(p.At.Record); ok {
+		p.S.Device.Wake.Keep()
+		p.voice.Says(p.S, t.ID, p.words(t))
+		return
+	}
+	p.S.Device.Wake.Release()
+	p.voice.Says(p.S, "", "")
+}
+
+// words are what is read aloud of a test.
+func (p *page) words(t *prove.Test) string { return p.sheet.Title(t) + ". " + p.sheet.Say(t) }
 
 func (p *page) follow() {
 	if p.build != p.S.ID() {
@@ -64,7 +91,8 @@ func (p *page) follow() {
 	if p.sheet == nil || p.rev != p.S.Log().Len() {
 		b := p.S.B()
 		p.rev = p.S.Log().Len()
-		p.sheet = prove.New(b, circuit.NewNet(b), prove.Options{Length: p.S.Cut})
+		p.net = circuit.NewNet(b)
+		p.sheet = prove.New(b, p.net, prove.Options{Length: p.S.Cut})
 		p.state = p.sheet.Read()
 	}
 }
@@ -386,7 +414,7 @@ func (p *page) test(f *kit.Frame, t *prove.Test) {
 	if t.Group == prove.Power {
 		f.Title = prove.Phases[t.Phase]
 	}
-	f.Body = append(f.Body, p.last(), app.P().Class("big word").Text(p.sheet.Title(t)), app.P().Class("lede").Text(p.sheet.Say(t)))
+	f.Body = append(f.Body, p.last(), app.P().Class("big word").Text(p.sheet.Title(t)), app.P().Class("lede").Text(p.sheet.Say(t)), p.voice.Button(p.S, t.ID, p.words(t)))
 	if t.Care != "" {
 		f.Body = append(f.Body, kit.Note("warn", "Care.", t.Care))
 	}
@@ -395,6 +423,7 @@ func (p *page) test(f *kit.Frame, t *prove.Test) {
 		f.Body = append(f.Body, kit.Note("warn", "Not yet:", blocked+"."))
 	}
 	p.settings(f, t)
+	p.probes(f, t)
 	p.limits(f, t)
 	if all := p.state.History(t); len(all) > 0 {
 		f.Body = append(f.Body, kit.Section("So far", strconv.Itoa(len(all))))
@@ -420,6 +449,40 @@ func (p *page) test(f *kit.Frame, t *prove.Test) {
 	}
 	f.Foot = []app.UI{kit.Half(prove.Good(t), p.onKeep(t, harness.Passed), t.ID), kit.Danger("No: it fails", p.onKeep(t, harness.Failed), t.ID)}
 }
+
+// probes shows where the probes go: the cavity in its connector, from the side that is seen, and the place on the sketch.
+func (p *page) probes(f *kit.Frame, t *prove.Test) {
+	from := harness.Face(p.S.Device.Prefs.Get(prefFace))
+	if from == harness.NoFace {
+		from = harness.MatingFace
+	}
+	drawn := false
+	for i, at := range []prove.Point{t.A, t.B} {
+		if view := kit.Cavities(p.S.B(), p.net, string(at), from); view != nil {
+			drawn = true
+			f.Body = append(f.Body, kit.Section([]string{"Red", "Black"}[i], ""), view)
+		}
+	}
+	if drawn {
+		other := harness.WireSide
+		if from == harness.WireSide {
+			other = harness.MatingFace
+		}
+		f.Body = append(f.Body, kit.Plain("Turn it: "+kit.FaceWord(other), func(app.Context, app.Event) { p.S.Device.Prefs.Put(prefFace, string(other)) }, t.ID, string(other)))
+	}
+	var runs []string
+	for _, id := range t.Wires {
+		if w, ok := p.S.B().Wires.Get(id); ok {
+			if path, err := p.S.Graph().Wire(w); err == nil {
+				runs = append(runs, path.Runs...)
+			}
+		}
+	}
+	f.Light(t.Place, runs)
+}
+
+// prefFace is the side that connectors are looked at from while probing.
+const prefFace = "prove:face"
 
 // judging is for a reading that has no limits: the person says what it is worth.
 func (p *page) judging(t *prove.Test) app.UI {

@@ -175,6 +175,8 @@ func (p *page) wire(w harness.Wire, t harness.Tag) []app.UI {
 		list = append(list, app.Dt().Text(f.label), value)
 	}
 	out = append(out, app.Dl().Body(list...))
+	out = append(out, p.views(this, far)...)
+	out = append(out, &proofs{Page: p, Wire: w.ID, Rev: p.Rev})
 	for _, j := range []harness.End{this, far} {
 		out = append(out, p.joint(j.Joint, w.ID)...)
 	}
