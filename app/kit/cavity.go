@@ -51,8 +51,8 @@ func Cavities(b *harness.Build, n *circuit.Net, terminal string, from harness.Fa
 	box := func(c, r int, class, name string) []app.UI {
 		x, y := (c-1)*unit, (r-1)*unit
 		return []app.UI{
-			SVG("rect").Class(class).Attr("x", x+1).Attr("y", y+1).Attr("width", unit-2).Attr("height", unit-2).Attr("rx", 3),
-			SVG("text").Class(class).Attr("x", x+unit/2).Attr("y", y+14).Attr("text-anchor", "middle").Attr("font-size", 11).Text(name),
+			SVG("rect").DataSet("k", class).Attr("x", x+1).Attr("y", y+1).Attr("width", unit-2).Attr("height", unit-2).Attr("rx", 3),
+			SVG("text").DataSet("k", class).Attr("x", x+unit/2).Attr("y", y+14).Attr("text-anchor", "middle").Attr("font-size", 11).Text(name),
 		}
 	}
 	var all []app.UI
@@ -65,7 +65,7 @@ func Cavities(b *harness.Build, n *circuit.Net, terminal string, from harness.Fa
 			all = append(all, box(c.Column, c.Row, "cell", name)...)
 		}
 	}
-	all = append(all, box(lit.Column, lit.Row, "cell lit", t.Name)...)
+	all = append(all, box(lit.Column, lit.Row, "lit", t.Name)...)
 	word := circuit.Cavity(t) + ", " + FaceWord(v.Face)
 	return app.Div().Class("cavities").Body(
 		app.P().Class("small").Text(FaceWord(v.Face)+" of "+PlaceName(b, t.Place)+" "+t.Connector+", cavity "+t.Name+": row "+strconv.Itoa(lit.Row)+", "+strconv.Itoa(lit.Column)+" from the left"),
