@@ -25,13 +25,13 @@ var sheetFlags struct {
 }
 
 var sheetCommand = command{
-	name: "sheet", args: "FILE KIND [-format csv|json|svg|pdf] [-o OUT]",
+	name: "sheet", args: "FILE KIND [-format csv|json|svg|pdf|html] [-o OUT]",
 	short: "make a list or drawing of an exported build",
 	long: "Makes a list or drawing of a build file, the same as the app makes on the phone, and writes it to OUT, or to\n" +
 		"the terminal. Without -format the name of OUT tells. The file is only read.\n\n" + kinds(),
 	flags: func(f *flag.FlagSet) {
 		o := &sheetFlags.options
-		f.StringVar(&sheetFlags.format, "format", "", "csv, json, svg or pdf")
+		f.StringVar(&sheetFlags.format, "format", "", "csv, json, svg, pdf or html")
 		f.StringVar(&sheetFlags.out, "o", "", "the file to write; without it the terminal")
 		f.StringVar(&o.Date, "date", "", "date to print, as given")
 		f.StringVar(&o.Revision, "revision", "", "revision to print, as given")
@@ -93,7 +93,7 @@ func runSheet(file, kind string) error {
 		format = sheet.Format(strings.TrimPrefix(filepath.Ext(sheetFlags.out), "."))
 	}
 	if format == "" {
-		return usageError("build sheet: say -format csv, json, svg or pdf")
+		return usageError("build sheet: say -format csv, json, svg, pdf or html")
 	}
 	f, err := os.Open(file)
 	if err != nil {
@@ -105,12 +105,7 @@ func runSheet(file, kind string) error {
 		return fmt.Errorf("build sheet: file %q: %w", file, err)
 	}
 	var out bytes.Buffer // whole before a byte of it is written
-	if format == sheet.PDF {
-		err = paper.Write(&out, kind, log.State(), o, nil)
-	} else {
-		err = sheet.Write(&out, kind, format, log.State(), o)
-	}
-	if err != nil {
+	if err := paper.WriteAs(&out, kind, format, log.State(), o, nil); err != nil {
 		return fmt.Errorf("build sheet: %w", err)
 	}
 	if sheetFlags.out != "" {

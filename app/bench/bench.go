@@ -43,11 +43,12 @@ const (
 	partCut   = ""
 	partTrim  = "trim"
 	partTags  = "tags"
-	partPrint = "print" // how tags are printed; the record is a measure that is being keyed in
-	partPick  = "pick"  // which tags are printed
-	partSteps = "steps" // the work in its order; a dot and the number of a phase may follow, the record is the tick of a step
-	partStock = "stock" // from what wires are cut; a dot and the number of a group may follow, the record is wire on hand
-	partShop  = "shop"  // what to buy
+	partPrint = "print"  // how tags are printed; the record is a measure that is being keyed in
+	partPick  = "pick"   // which tags are printed
+	partSteps = "steps"  // the work in its order; a dot and the number of a phase may follow, the record is the tick of a step
+	partStock = "stock"  // from what wires are cut; a dot and the number of a group may follow, the record is wire on hand
+	partShop  = "shop"   // what to buy
+	partWhole = "record" // the whole harness in one file
 )
 
 type page struct {
@@ -200,6 +201,8 @@ func (p *page) Render() app.UI {
 		f.No = p.failed
 		p.shopping(&f)
 		return f.UI()
+	case partWhole:
+		f.Title, f.Body = "The record", p.record()
 	case partTags:
 		f.Title = "Tags"
 		f.Body, f.Foot = p.tags()
@@ -245,5 +248,6 @@ func (p *page) parts(cut, trim, tags string) app.UI {
 	}
 	return app.Div().Class("stack").Body(
 		kit.Even(choice("Steps", "in order", partSteps), choice("Stock", "from what", partStock), choice("Shopping", "what to buy", partShop)),
-		kit.Even(choice("Cut", cut, partCut), choice("Trim", trim, partTrim), choice("Tags", tags, partTags)))
+		kit.Even(choice("Cut", cut, partCut), choice("Trim", trim, partTrim), choice("Tags", tags, partTags)),
+		kit.Even(choice("Record", "all of it in one file", partWhole)))
 }

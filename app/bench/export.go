@@ -32,7 +32,7 @@ func (p *page) options() sheet.Options {
 }
 
 // fileNames are what the files are called behind the name of the build.
-var fileNames = map[string]string{"cut": "cut-list", "trim": "trim-list", "stock": "cutting-plan", "shopping": "shopping-list", "tags": "tags"}
+var fileNames = map[string]string{"cut": "cut-list", "trim": "trim-list", "stock": "cutting-plan", "shopping": "shopping-list", "record": "record", "tags": "tags"}
 
 // job is a file that is being made.
 type job struct {
@@ -58,9 +58,9 @@ func (p *page) write(kind string, format sheet.Format, o sheet.Options, codes []
 	p.failed, p.file = "", device.File{}
 	b, name := p.S.B(), fmt.Sprintf("%s-%s-%s.%s", session.FileName(p.S.B().Settings.Title), fileNames[kind], p.S.Now().Format(time.DateOnly), format)
 	var order device.Order
-	if format == sheet.PDF {
+	if heavy := format == sheet.PDF || format == sheet.HTML; heavy {
 		var err error
-		if order, err = p.S.PaperOrder(kind, o); !p.do(err) {
+		if order, err = p.S.PaperOrder(kind, format, o); !p.do(err) {
 			return
 		}
 	}
@@ -72,7 +72,7 @@ func (p *page) write(kind string, format sheet.Format, o sheet.Options, codes []
 		defer cancel()
 		var data []byte
 		var err error
-		if format == sheet.PDF {
+		if order.What != "" {
 			data, err = p.S.PDF(until, order, func(page, pages int) {
 				ctx.Dispatch(func(app.Context) { j.page, j.pages = page, pages })
 			})
@@ -107,7 +107,7 @@ func (p *page) stop() {
 
 func (p *page) onStop(app.Context, app.Event) { p.stop() }
 
-var mediaTypes = map[sheet.Format]string{sheet.PDF: "application/pdf", sheet.CSV: "text/csv"}
+var mediaTypes = map[sheet.Format]string{sheet.PDF: "application/pdf", sheet.CSV: "text/csv", sheet.HTML: "text/html"}
 
 // send hands the finished file over, straight after a tap.
 func (p *page) send() {

@@ -52,7 +52,7 @@ func (p *page) onSend(ctx app.Context, _ app.Event) { p.send(ctx) }
 func (p *page) onPrint(kind, name string) app.EventHandler {
 	return func(ctx app.Context, _ app.Event) {
 		day := p.S.Now().Format(time.DateOnly)
-		order, err := p.S.PaperOrder(kind, sheet.Options{Date: day})
+		order, err := p.S.PaperOrder(kind, sheet.PDF, sheet.Options{Date: day})
 		if !p.took(err) {
 			return
 		}

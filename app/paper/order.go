@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 
@@ -10,7 +11,7 @@ import (
 	"loomwright/storage"
 )
 
-// fill makes the PDF that an order (a sheet.Order as JSON) asks for, of the build in a snapshot.
+// fill makes the file that an order (a sheet.Order as JSON) asks for, of the build in a snapshot.
 func fill(order, snapshot []byte, font sheet.Font, told paper.Progress) ([]byte, error) {
 	var o sheet.Order
 	if err := json.Unmarshal(order, &o); err != nil {
@@ -22,7 +23,7 @@ func fill(order, snapshot []byte, font sheet.Font, told paper.Progress) ([]byte,
 	}
 	o.Options.Font = font
 	var pdf bytes.Buffer
-	if err := paper.Write(&pdf, o.Kind, log.State(), o.Options, told); err != nil {
+	if err := paper.WriteAs(&pdf, o.Kind, cmp.Or(o.Format, sheet.PDF), log.State(), o.Options, told); err != nil {
 		return nil, err
 	}
 	return pdf.Bytes(), nil

@@ -120,7 +120,7 @@ func (p *page) onWrite(kind string, format sheet.Format, semicolon bool) app.Eve
 		var order device.Order
 		if format == sheet.PDF {
 			var err error
-			if order, err = s.PaperOrder(kind, o); !p.took(err) {
+			if order, err = s.PaperOrder(kind, format, o); !p.took(err) {
 				return
 			}
 		}

@@ -34,12 +34,14 @@ func (p *plan) planning() []app.UI {
 		look = fmt.Sprint(p.findings())
 	}
 	to := p.At.On("circuits").In("look")
+	record := p.At.On("make").In("record")
 	return []app.UI{
 		row("Pins", pins, fmt.Sprint(c.Leads), below, "pins"),
 		row("Devices and panel", "what the leads go to, fuses, relays", fmt.Sprint(devices), "devices", "devices"),
 		row("Circuits", "what is joined together; proposes the wires", fmt.Sprint(b.Circuits.Len()), "circuits", "circuits"),
 		row("Looms and bundles", "how thick, what covers them, holes, what a wire may carry", fmt.Sprint(b.Runs.Len()), "runs", "looms"),
 		kit.Row("", "Worth a look", "what will hurt, will not work, or is not planned", look, "findings", kit.To(to), to),
+		kit.Row("", "The record", "all of it in one file, for the glove box", "→", "", kit.To(record), record),
 	}
 }
 

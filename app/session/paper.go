@@ -27,9 +27,9 @@ func (s *Session) Font(ctx context.Context) (f sheet.Font, err error) {
 	return f, nil
 }
 
-// PaperOrder is the order for a list or drawing of the open build as it stands now: for PDF, which waits.
-func (s *Session) PaperOrder(kind string, o sheet.Options) (device.Order, error) {
-	what, err := json.Marshal(sheet.Order{Kind: kind, Build: s.ID(), Options: o})
+// PaperOrder is the order for a list or drawing of the open build as it stands now: for PDF, which waits. An empty format is PDF.
+func (s *Session) PaperOrder(kind string, format sheet.Format, o sheet.Options) (device.Order, error) {
+	what, err := json.Marshal(sheet.Order{Kind: kind, Format: format, Build: s.ID(), Options: o})
 	if err != nil {
 		return device.Order{}, fmt.Errorf("session: order of %s: %w", kind, err)
 	}

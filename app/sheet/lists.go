@@ -32,6 +32,7 @@ func makers() []maker {
 		{Kind: Kind{"route", "Route", drawingFormats}, draw: drawRoute},
 		{Kind: Kind{"tags", "Tags", drawingFormats}, draw: drawTags},
 		list("tagcodes", "Tag codes", TagCodes),
+		{Kind: Kind{"record", "The whole record", []Format{PDF, HTML}}},
 	}
 }
 

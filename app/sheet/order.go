@@ -6,10 +6,11 @@ import (
 	"loomwright/calc/tag"
 )
 
-// Order is what the program that makes PDF is asked for, written as JSON. Beside it go the build as it stands and the files
+// Order is what the program that makes PDF, and what else is heavy, is asked for, written as JSON. Beside it go the build as it stands and the files
 // of Options.Font.
 type Order struct {
 	Kind    string
+	Format  Format // empty is PDF
 	Build   string // its id
 	Options Options
 }

@@ -20,6 +20,7 @@ const (
 	JSON Format = "json"
 	PDF  Format = "pdf"
 	SVG  Format = "svg"
+	HTML Format = "html" // of the record: one page that needs nothing else
 )
 
 // Kind is a list or drawing that can be made of a build.
@@ -101,12 +102,12 @@ func TableOf(kind string, b *harness.Build, o Options) (Table, error) {
 		return Table{}, err
 	}
 	if m.table == nil {
-		return Table{}, fmt.Errorf("%w: %q is a drawing", ErrFormat, kind)
+		return Table{}, fmt.Errorf("%w: %q is no table", ErrFormat, kind)
 	}
 	return m.table(b, o)
 }
 
-// Write writes a list or drawing in any format but PDF, which package paper writes. Nothing is written if the error is
+// Write writes a list or drawing in any format but PDF and HTML, which package paper writes. Nothing is written if the error is
 // ErrKind, ErrFormat, ErrFont or tag.ErrTooSmall.
 func Write(w io.Writer, kind string, format Format, b *harness.Build, o Options) error {
 	m, err := find(kind)
@@ -116,8 +117,8 @@ func Write(w io.Writer, kind string, format Format, b *harness.Build, o Options)
 	if !slices.Contains(m.Formats, format) {
 		return fmt.Errorf("%w: %s as %q; there are %v", ErrFormat, kind, format, m.Formats)
 	}
-	if format == PDF {
-		return fmt.Errorf("%w: PDF is written by package paper", ErrFormat)
+	if format == PDF || format == HTML {
+		return fmt.Errorf("%w: %s is written by package paper", ErrFormat, format)
 	}
 	if m.draw != nil {
 		return m.draw(w, b, o)

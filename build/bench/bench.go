@@ -50,6 +50,8 @@ var All = []Bench{
 	{"edit", "one edit of a wire, from the tap until all that its card shows is new, p95", 100, "ms", editTaps},
 	{"large", "1000 wires on 300 runs from nothing in the browser, not slowed down, median of 11", 1.5, "s", large},
 	{"growth", "100 to 3000 wires from nothing on this machine: the power of their number by which the time grows", 1.5, "", growth},
+	{"record", "the whole record of the demo as PDF in the browser, from the tap, median of 5", 4, "s", recordFile},
+	{"tags", "the label sheets of 345 tags as PDF in the browser, from the tap, median of 5", 1.5, "s", tagFile},
 	{"stock", "a published cutting problem of 120 or 250 pieces planned in the browser, not slowed down, the slowest of 20", 3, "s", cuttingInBrowser},
 	{"stock-native", "the same on this machine", 1, "s", cutting},
 	{"blunders", "networks with runs read twice whose blunder's run is not named first", 5, "%", missed("TestBlunderIsTracedToItsRun", "its run named first in ")},

@@ -106,7 +106,7 @@ func (g grey) encode() []byte {
 }
 
 // demo is the build that the app shows to begin with.
-func demo(t *testing.T) *harness.Build {
+func demo(t testing.TB) *harness.Build {
 	t.Helper()
 	f, err := os.Open(filepath.Join(sheettest.Module(t), "testdata", "builds", "roadster.build"))
 	if err != nil {

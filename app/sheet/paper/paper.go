@@ -24,16 +24,30 @@ func (p Progress) page(n, of int) {
 // tag.ErrTooSmall are those that a person can do something about.
 func Write(w io.Writer, kind string, b *harness.Build, o sheet.Options, told Progress) error {
 	switch kind {
-	case "route":
-		return writeRoute(w, b, o, told)
-	case "sections":
-		return writeSections(w, b, o, told)
 	case "tags":
 		return writeTags(w, b, o, told)
+	case "record":
+		return writeRecord(w, b, o, told)
 	}
-	t, err := sheet.TableOf(kind, b, o)
+	wide, high := paperSize(o)
+	pdf, err := newPages(wide, high, o)
 	if err != nil {
 		return err
 	}
-	return writeTable(w, t, b, o, told)
+	x, err := partOf(pdf, kind, b, o)
+	if err != nil {
+		return err
+	}
+	return writePart(w, pdf, x, sheet.Title(b)+", "+x.title, told)
+}
+
+// WriteAs is Write in any format that a kind has.
+func WriteAs(w io.Writer, kind string, format sheet.Format, b *harness.Build, o sheet.Options, told Progress) error {
+	switch {
+	case format == sheet.PDF:
+		return Write(w, kind, b, o, told)
+	case kind == "record" && format == sheet.HTML:
+		return writeHTML(w, b, o, told)
+	}
+	return sheet.Write(w, kind, format, b, o)
 }

@@ -1,8 +1,6 @@
 package paper
 
 import (
-	"fmt"
-	"io"
 	"math"
 
 	"loomwright/app/sheet"
@@ -18,19 +16,11 @@ const (
 	overlap      = 12.0              // of pages that follow each other
 )
 
-// writeRoute writes the sketch on A4 or Letter: on one page if its type stays readable, else on pages that follow
-// each other downwards and overlap.
-func writeRoute(w io.Writer, b *harness.Build, o sheet.Options, told Progress) error {
-	wide, high := 210.0, 297.0
-	if o.Letter {
-		wide, high = 215.9, 279.4
-	}
+// routePart is the sketch on A4 or Letter: on one page if its type stays readable, else on pages that follow each other downwards and
+// overlap.
+func routePart(pdf *pen, b *harness.Build, o sheet.Options) part {
+	wide, high := paperSize(o)
 	s := sheet.SketchOf(b, o)
-	pdf, err := newPages(wide, high, o)
-	if err != nil {
-		return err
-	}
-	pdf.SetTitle(sheet.Title(b)+", route", true)
 	top, room := edge+headHeight, high-2*edge-headHeight-sheet.SketchKey
 	fit := (wide - 2*edge) / max(s.W, 1)
 	scale := min(fit, room/max(s.H, 1))
@@ -42,21 +32,15 @@ func writeRoute(w io.Writer, b *harness.Build, o sheet.Options, told Progress) e
 	if tall := s.H * scale; tall > room {
 		pages = int(math.Ceil((tall - overlap) / step))
 	}
-	t := list{Table: sheet.Table{Title: "Route"}}
 	left := edge + (wide-2*edge-s.W*scale)/2
-	for n := range pages {
-		told.page(n+1, pages)
-		pdf.AddPage()
-		t.pageHead(pdf, b, o, wide)
+	return part{title: "Route", wide: wide, high: high, pages: pages, foot: "Loomwright · " + lengthsIn(b), draw: func(n int) error {
+		pdf.pageHead("Route", b, o, wide)
 		pdf.ClipRect(0, top-1, wide, room+2, false)
 		pdf.sketch(b, s, left, top-float64(n)*step, scale)
 		pdf.ClipEnd()
-		foot := high - edge + 4
-		pdf.write(edge, foot-5, sheet.SketchNotes, 7, false)
-		pdf.write(edge, foot, "Loomwright · "+t.lengthsIn(b), 7, false)
-		pdf.writeRight(wide-edge, foot, fmt.Sprintf("page %d of %d", n+1, pages), 7, false)
-	}
-	return pdf.flush(w)
+		pdf.write(edge, high-edge-1, sheet.SketchNotes, 7, false)
+		return nil
+	}}
 }
 
 // sketch draws the layout with its corner at left and top.

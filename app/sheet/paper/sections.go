@@ -1,33 +1,19 @@
 package paper
 
 import (
-	"fmt"
-	"io"
-
 	"loomwright/app/sheet"
 	"loomwright/calc/bundle"
 	"loomwright/calc/harness"
 )
 
-// writeSections writes the cross-sections in two columns, each run with its legend; a long one goes on in the next column.
-func writeSections(w io.Writer, b *harness.Build, o sheet.Options, told Progress) error {
-	wide, high := 210.0, 297.0
-	if o.Letter {
-		wide, high = 215.9, 279.4
-	}
+// sectionsPart is the cross-sections in two columns, each run with its legend; a long one goes on in the next column.
+func sectionsPart(pdf *pen, b *harness.Build, o sheet.Options) part {
+	wide, high := paperSize(o)
 	all := sheet.SectionsOf(b, o)
-	pdf, err := newPages(wide, high, o)
-	if err != nil {
-		return err
-	}
-	pdf.SetTitle(sheet.Title(b)+", cross-sections", true)
 	top, bottom := edge+headHeight, high-edge-8
 	places, pages := spread(all, bottom-top)
-	t := list{Table: sheet.Table{Title: "Cross-sections"}}
-	for n := range pages {
-		told.page(n+1, pages)
-		pdf.AddPage()
-		t.pageHead(pdf, b, o, wide)
+	return part{title: "Cross-sections", wide: wide, high: high, pages: pages, foot: "Loomwright", draw: func(n int) error {
+		pdf.pageHead("Cross-sections", b, o, wide)
 		for i, s := range all {
 			if places[i].page == n {
 				pdf.section(s, edge+float64(places[i].column)*(sheet.SectionWidth+sheet.SectionGap), top+places[i].y, bottom)
@@ -36,12 +22,9 @@ func writeSections(w io.Writer, b *harness.Build, o sheet.Options, told Progress
 		if len(all) == 0 {
 			pdf.write(edge, top+4, "No run has a wire yet.", 9, false)
 		}
-		foot := high - edge + 4
-		pdf.write(edge, foot-5, sheet.SectionNotes(b.Settings.Unit), 7, false)
-		pdf.write(edge, foot, "Loomwright", 7, false)
-		pdf.writeRight(wide-edge, foot, fmt.Sprintf("page %d of %d", n+1, pages), 7, false)
-	}
-	return pdf.flush(w)
+		pdf.write(edge, high-edge-1, sheet.SectionNotes(b.Settings.Unit), 7, false)
+		return nil
+	}}
 }
 
 type sectionPlace struct {

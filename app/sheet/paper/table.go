@@ -1,8 +1,6 @@
 package paper
 
 import (
-	"fmt"
-	"io"
 	"strings"
 
 	"loomwright/app/sheet"
@@ -36,33 +34,23 @@ type printedRow struct {
 // list is a table on paper.
 type list struct{ sheet.Table }
 
-// writeTable writes a table on A4, upright or across as it needs, with the heading on every page. Columns with nothing
-// in them are left out.
-func writeTable(w io.Writer, table sheet.Table, b *harness.Build, o sheet.Options, told Progress) error {
+// tablePart lays a table out on A4, upright or across as it needs, with the heading on every page. Columns with nothing in them are
+// left out.
+func tablePart(pdf *pen, table sheet.Table, b *harness.Build, o sheet.Options) part {
 	t := list{table.Filled()}
-	wide, high := 210.0, 297.0
-	if o.Letter {
-		wide, high = 215.9, 279.4
-	}
+	wide, high := paperSize(o)
 	shares := t.shares()
 	if shares > portraitW {
 		wide, high = high, wide
 	}
-	pdf, err := newPages(wide, high, o)
-	if err != nil {
-		return err
-	}
-	pdf.SetTitle(sheet.Title(b)+", "+t.Title, true)
 	columns := make([]float64, len(t.Columns))
 	for i, c := range t.Columns {
 		columns[i] = share(c) / shares * (wide - 2*edge)
 	}
 	pages := t.paginate(pdf, columns, high)
-	for n, rows := range pages {
-		told.page(n+1, len(pages))
-		pdf.AddPage()
-		y := t.pageHead(pdf, b, o, wide)
-		for _, row := range rows {
+	return part{title: t.Title, wide: wide, high: high, pages: len(pages), foot: "Loomwright · " + lengthsIn(b), draw: func(n int) error {
+		y := pdf.pageHead(t.Title, b, o, wide)
+		for _, row := range pages[n] {
 			t.printRow(pdf, row, columns, y)
 			y += row.height
 		}
@@ -72,11 +60,8 @@ func writeTable(w io.Writer, table sheet.Table, b *harness.Build, o sheet.Option
 				pdf.write(edge, y, line, t.points(), false)
 			}
 		}
-		foot := high - edge + 4
-		pdf.write(edge, foot, "Loomwright · "+t.lengthsIn(b), 7, false)
-		pdf.writeRight(wide-edge, foot, fmt.Sprintf("page %d of %d", n+1, len(pages)), 7, false)
-	}
-	return pdf.flush(w)
+		return nil
+	}}
 }
 
 // points is the size of type that the cells are set in.
@@ -104,7 +89,7 @@ func share(c sheet.Column) float64 {
 }
 
 // lengthsIn says in which unit the lengths of a page are.
-func (t list) lengthsIn(b *harness.Build) string {
+func lengthsIn(b *harness.Build) string {
 	if sheet.LengthUnit(b.Settings.Unit) == "in" {
 		return "lengths in inches"
 	}
@@ -113,25 +98,30 @@ func (t list) lengthsIn(b *harness.Build) string {
 
 const headHeight = 15.0 // title lines and the rule under them
 
-// pageHead writes title, build, revision and date, and the headings of the columns are the first row under it.
-func (t list) pageHead(pdf *pen, b *harness.Build, o sheet.Options, wide float64) (y float64) {
-	pdf.write(edge, edge+5, t.Title, titleType, true)
+// pageHead writes title, build, revision and date, and returns where the page goes on.
+func (p *pen) pageHead(title string, b *harness.Build, o sheet.Options, wide float64) (y float64) {
+	p.write(edge, edge+5, title, titleType, true)
 	name := sheet.Title(b)
 	if b.Settings.Car != "" {
 		name += ", " + b.Settings.Car
 	}
-	pdf.write(edge, edge+10, clip(name, wide-2*edge, func(s string) float64 { return pdf.width(s, 9, false) }), 9, false)
-	var right []string
+	p.write(edge, edge+10, clip(name, wide-2*edge, func(s string) float64 { return p.width(s, 9, false) }), 9, false)
+	p.writeRight(wide-edge, edge+5, stateOf(o), 9, false)
+	p.SetLineWidth(0.4)
+	p.Line(edge, edge+12.5, wide-edge, edge+12.5)
+	return edge + headHeight
+}
+
+// stateOf is revision and date.
+func stateOf(o sheet.Options) string {
+	var words []string
 	if o.Revision != "" {
-		right = append(right, "rev "+o.Revision)
+		words = append(words, "rev "+o.Revision)
 	}
 	if o.Date != "" {
-		right = append(right, o.Date)
+		words = append(words, o.Date)
 	}
-	pdf.writeRight(wide-edge, edge+5, strings.Join(right, " · "), 9, false)
-	pdf.SetLineWidth(0.4)
-	pdf.Line(edge, edge+12.5, wide-edge, edge+12.5)
-	return edge + headHeight
+	return strings.Join(words, " · ")
 }
 
 // clip shortens a text to a width.

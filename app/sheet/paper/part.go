@@ -1,0 +1,64 @@
+package paper
+
+import (
+	"fmt"
+	"io"
+
+	"codeberg.org/go-pdf/fpdf"
+
+	"loomwright/app/sheet"
+	"loomwright/calc/harness"
+)
+
+// part is a list or drawing that is laid out on pages and not drawn yet.
+type part struct {
+	title      string
+	wide, high float64 // of its pages, mm
+	pages      int
+	foot       string            // at the left of the last line
+	draw       func(n int) error // the page n, from 0, which is there and empty
+}
+
+// paperSize is that of a sheet of paper, upright.
+func paperSize(o sheet.Options) (wide, high float64) {
+	if o.Letter {
+		return 215.9, 279.4
+	}
+	return 210, 297
+}
+
+// page begins a page of a part, with its foot: which page it is, of how many.
+func (p *pen) page(x part, n, of int) {
+	p.AddPageFormat("P", fpdf.SizeType{Wd: x.wide, Ht: x.high})
+	foot := x.high - edge + 4
+	p.write(edge, foot, x.foot, 7, false)
+	p.writeRight(x.wide-edge, foot, fmt.Sprintf("page %d of %d", n, of), 7, false)
+}
+
+// writePart writes a part as a file of its own.
+func writePart(w io.Writer, pdf *pen, x part, title string, told Progress) error {
+	pdf.SetTitle(title, true)
+	for n := range x.pages {
+		told.page(n+1, x.pages)
+		pdf.page(x, n+1, x.pages)
+		if err := x.draw(n); err != nil {
+			return err
+		}
+	}
+	return pdf.flush(w)
+}
+
+// partOf lays out a kind: a table, or one of the drawings.
+func partOf(pdf *pen, kind string, b *harness.Build, o sheet.Options) (part, error) {
+	switch kind {
+	case "route":
+		return routePart(pdf, b, o), nil
+	case "sections":
+		return sectionsPart(pdf, b, o), nil
+	}
+	t, err := sheet.TableOf(kind, b, o)
+	if err != nil {
+		return part{}, err
+	}
+	return tablePart(pdf, t, b, o), nil
+}
