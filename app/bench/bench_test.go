@@ -272,6 +272,33 @@ func TestTagSheetsAreWorkedOutAndPrinted(t *testing.T) {
 	}
 }
 
+// A printed tag whose wire goes elsewhere now is offered to be printed again, and no other.
+func TestTagsAreReprintedWhenFactsChange(t *testing.T) {
+	b, p, _, loop := open(t, partTags, "")
+	p.onPrint(p.ctx, app.Event{})
+	loop.Consume()
+	if got := p.stale(); len(got) != 0 {
+		t.Fatalf("%d tags are stale right after printing", len(got))
+	}
+	w := b.B().Wires.All()[0]
+	now := w
+	now.Function = "another function"
+	if err := b.Do(storage.Put(harness.KindWire, w.ID, w, now)); err != nil {
+		t.Fatal(err)
+	}
+	has(t, b.HTML(&page{S: b.Session, At: p.At}), "2 printed tags say what is no longer so", "Print those again")
+	p.onWhich(whichStale)(p.ctx, app.Event{})
+	loop.Consume()
+	if got := len(p.sheet.plan.Labels); got != 2 {
+		t.Errorf("%d labels are printed again, want those of both ends", got)
+	}
+	// What an earlier version remembered has no stamps: nothing is called stale.
+	b.Device.Prefs.Put(prefPrinted(b.ID()), b.B().Tags.All()[0].Code+b.B().Tags.All()[1].Code)
+	if have := p.wasPrinted(); len(have) != 2 || len(p.stale()) != 0 {
+		t.Errorf("%d remembered, %d stale", len(have), len(p.stale()))
+	}
+}
+
 func TestTooSmallIsSaidWithTheReason(t *testing.T) {
 	_, p, _, loop := open(t, partPrint, "")
 	p.savePrint(func(s *settings) {

@@ -163,36 +163,3 @@ func (p *page) export(kind string) []app.UI {
 		kit.Lines("A spreadsheet that writes 0,5 for one half wants the CSV with ;"),
 	}
 }
-
-// prefPrinted is the preference with the codes that were printed, of one build.
-func prefPrinted(build string) string { return "printed:" + build }
-
-// printed remembers the codes of tags that left the phone on a sheet.
-func (p *page) printed(codes []string) {
-	if len(codes) == 0 {
-		return
-	}
-	have := p.wasPrinted()
-	for _, c := range codes {
-		have[c] = true
-	}
-	var text bytes.Buffer
-	for _, t := range p.S.B().Tags.All() {
-		if have[t.Code] {
-			text.WriteString(t.Code)
-		}
-	}
-	p.S.Device.Prefs.Put(prefPrinted(p.S.ID()), text.String())
-	p.sheet.stale = true
-	p.replan()
-}
-
-// wasPrinted returns the codes that were printed from this phone.
-func (p *page) wasPrinted() map[string]bool {
-	text := p.S.Device.Prefs.Get(prefPrinted(p.S.ID()))
-	have := map[string]bool{}
-	for len(text) >= codeSigns {
-		have[text[:codeSigns]], text = true, text[codeSigns:]
-	}
-	return have
-}

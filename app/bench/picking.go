@@ -53,6 +53,7 @@ func (p *page) picking() (body, foot []app.UI) {
 	body = append(body, kit.Chips(
 		which("All", "in use", whichAll),
 		which("Not printed yet", "from this phone", whichNew),
+		which("Changed since", "they were printed", whichStale),
 		which("One branch", "a split and beyond", whichBranch),
 		which("Chosen", "tick them", whichSome),
 	))

@@ -16,6 +16,7 @@ const codeSigns = tag.CodeLength
 const (
 	whichAll    = ""
 	whichNew    = "not printed"
+	whichStale  = "stale" // printed, and they would say something else now
 	whichBranch = "branch"
 	whichSome   = "chosen"
 )
@@ -137,11 +138,13 @@ func (p *page) only(c choice) (codes []string, all bool) {
 	case whichNew:
 		have := p.wasPrinted()
 		for _, t := range b.Tags.All() {
-			if !t.Retired && !have[t.Code] {
+			if _, was := have[t.Code]; !t.Retired && !was {
 				codes = append(codes, t.Code)
 			}
 		}
 		return codes, false
+	case whichStale:
+		return p.stale(), false
 	case whichBranch:
 		return branchTags(b, p.items(), c.Place), false
 	case whichSome:

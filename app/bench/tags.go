@@ -128,6 +128,7 @@ func (p *page) tags() (body, foot []app.UI) {
 		body = append(body, kit.Note("good", "Everything has its tag.", line))
 	}
 	if wires+bundles > 0 {
+		body = append(body, p.reprint()...)
 		body = append(body, p.chosen()...)
 		body = append(body, p.summary()...)
 	}
@@ -155,6 +156,8 @@ func whichWords(b *harness.Build, c choice, s settings) string {
 	switch c.Which {
 	case whichNew:
 		word = "those not printed yet"
+	case whichStale:
+		word = "those that say something else now"
 	case whichBranch:
 		word = "the branch at " + kit.PlaceName(b, c.Place)
 	case whichSome:

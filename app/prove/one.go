@@ -28,6 +28,13 @@ func (p *page) test(f *kit.Frame, t *prove.Test) {
 	p.settings(f, t)
 	p.probes(f, t)
 	p.limits(f, t)
+	if t.Of.Kind == harness.KindPlace && t.Ask == prove.Number && (t.Unit == "ohm" || t.Unit == "V") {
+		to := p.expectAt(t.Of.ID)
+		f.Body = append(f.Body, kit.Plain("Enter what its papers say", kit.To(to), to))
+	}
+	if v, ok := p.keyed(t); ok && t.Bus() {
+		f.Body = append(f.Body, kit.Note("", prove.With(v, t.Unit)+":", prove.BusMeans(v)+"."))
+	}
 	if all := p.state.History(t); len(all) > 0 {
 		f.Body = append(f.Body, kit.Section("So far", strconv.Itoa(len(all))))
 		for i := len(all) - 1; i >= 0; i-- {

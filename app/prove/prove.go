@@ -32,6 +32,7 @@ func count(b *harness.Build) string { return strconv.Itoa(b.Results.Len()) }
 const (
 	partRepair = "repair"
 	partWhy    = "why"
+	partExpect = "expect" // what devices should read; the record is a device
 )
 
 type page struct {
@@ -50,6 +51,7 @@ type page struct {
 	entry  kit.Entry
 	why    string
 	refuse string
+	draft  draft
 	voice  kit.Voice
 	said   string // what came of the last test
 	tone   string
@@ -85,7 +87,7 @@ func (p *page) follow() {
 		p.build, p.sheet, p.said = p.S.ID(), nil, ""
 	}
 	if p.at != p.At {
-		p.at, p.refuse, p.why = p.At, "", ""
+		p.at, p.refuse, p.why, p.draft = p.At, "", "", draft{}
 		p.entry = kit.Entry(p.S.Device.Prefs.Get(p.key()))
 	}
 	if p.sheet == nil || p.rev != p.S.Log().Len() {
@@ -286,6 +288,12 @@ func (p *page) Render() app.UI {
 		p.reason(&f, t)
 	case ok:
 		p.test(&f, t)
+	case p.At.Mode == partExpect:
+		if place, ok := p.S.B().Places.Get(p.At.Record); ok {
+			p.expects(&f, place)
+		} else {
+			p.devices(&f)
+		}
 	case p.At.Mode == partRepair:
 		p.repairs(&f)
 	case strings.HasPrefix(p.At.Mode, "g"):
@@ -327,6 +335,8 @@ func (p *page) groups(f *kit.Frame) {
 		to := p.home().In(partRepair)
 		f.Body = append([]app.UI{kit.Row("✕", "To repair", "what failed, by place", strconv.Itoa(n), "", kit.To(to), to)}, f.Body...)
 	}
+	to := p.home().In(partExpect)
+	f.Body = append(f.Body, kit.Row("", "What devices should read", "from their own papers", strconv.Itoa(p.S.B().Expects.Len()), "entered", kit.To(to), to))
 	f.Body = append(f.Body, kit.Section("Who and with what", ""),
 		kit.Field("Who tests", p.S.Device.Prefs.Get("prove:who"), "", p.onWho),
 		kit.Field("Meter leads held together, ohm", p.S.Device.Prefs.Get("prove:leads"), "0.2", p.onAmount("leads", "resistance in ohm", 0, worstLeads), "leads"),

@@ -105,3 +105,56 @@ func TestReadingsWithoutLimits(t *testing.T) {
 		}
 	}
 }
+
+// What the papers of a device say takes the place of what is usual; a wrong entry changes nothing.
+func TestPapersBeatWhatIsUsual(t *testing.T) {
+	s := sessiontest.Start(t, nil)
+	s.File("../../testdata/builds/roadster.build")
+	var place string
+	for _, x := range s.B().Places.All() {
+		if x.Name == "Coolant temperature" {
+			place = x.ID
+		}
+	}
+	p := &page{S: s.Session, At: kit.Addr{Build: s.ID(), Page: pageName, Mode: partExpect, Record: place}}
+	if html := s.HTML(p); !strings.Contains(html, "Nothing is entered yet") {
+		t.Fatal("something is entered already")
+	}
+	p.follow()
+	s.HTML(p) // which makes the first choices
+	add := func(low, high, celsius string) {
+		p.draft.low, p.draft.high, p.draft.celsius, p.draft.source = low, high, celsius, "data sheet"
+		p.onExpect(place)(s.Ctx, app.Event{})
+	}
+	for _, bad := range [][3]string{{"", "2900", ""}, {"2900", "2100", ""}, {"2100", "2900", "hot"}, {"2100", "2900", "2000"}, {"-1", "2", ""}} {
+		if add(bad[0], bad[1], bad[2]); p.refuse == "" || s.B().Expects.Len() != 0 {
+			t.Errorf("%v was taken", bad)
+		}
+	}
+	add("2100", "2900", "20")
+	add("290", "350", "80")
+	if p.refuse != "" || s.B().Expects.Len() != 2 {
+		t.Fatalf("%d entered, %q", s.B().Expects.Len(), p.refuse)
+	}
+	p.follow()
+	var of *prove.Test
+	for i := range p.sheet.Tests {
+		if x := &p.sheet.Tests[i]; x.Group == prove.Devices && x.Of.ID == place {
+			of = x
+		}
+	}
+	if of == nil {
+		t.Fatal("no test of the device")
+	}
+	// Half way between the points in temperature the good readings lie between them.
+	if low, high := p.sheet.Bounds(of, 50); low == nil || *low < 350 || *low > 2100 || high == nil || *high > 2900 {
+		t.Errorf("at 50 °C good is %v to %v", low, high)
+	}
+	if o := p.sheet.Judge(of, 2500, 20); o != harness.Passed {
+		t.Errorf("2500 ohm at 20 °C is %s", o)
+	}
+	p.onForget(s.B().Expects.All()[0].ID)(s.Ctx, app.Event{})
+	if s.B().Expects.Len() != 1 {
+		t.Error("it was not deleted")
+	}
+}

@@ -98,6 +98,11 @@ const (
 	busHigh = 65
 )
 
+const busName = "Bus resistance"
+
+// Bus reports whether a test reads the resistance between the two wires of a bus, see BusMeans.
+func (t *Test) Bus() bool { return t.Group == Plugged && t.Name == busName }
+
 // BusMeans says what a resistance between the two wires of a bus means.
 //
 // Source: ISO 11898-2; with one resistor missing 120 ohm, with three 40.
@@ -167,7 +172,7 @@ func (s *Sheet) plugged() {
 	s.yes(Plugged, 0, "plugged", "Plugged in, battery off", "Plug the controller and every device of the bus in. The battery stays off, fuses and relays stay out.", "Voltage on the bus makes every reading of ohms wrong.", practice)
 	for _, p := range buses {
 		a, b := &s.web.nodes[p[0]], &s.web.nodes[p[1]]
-		s.add(Test{ID: id("bus", string(a.point), string(b.point)), Group: Plugged, Name: "Bus resistance", A: a.point, B: b.point, Place: a.place, Ask: Number, Unit: "ohm", Low: number(busLow), High: number(busHigh),
+		s.add(Test{ID: id("bus", string(a.point), string(b.point)), Group: Plugged, Name: busName, A: a.point, B: b.point, Place: a.place, Ask: Number, Unit: "ohm", Low: number(busLow), High: number(busHigh),
 			Do: "Read between the two wires of the bus: 60 ohm. 120 is one resistor missing, 40 is one too many.", Source: "ISO 11898-2: 120 ohm at both ends, each 100 to 130 (from memory)"})
 	}
 }
