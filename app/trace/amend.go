@@ -41,6 +41,7 @@ func (p *page) onChanged(on harness.Kind, of string) app.EventHandler {
 	return func(app.Context, app.Event) {
 		p.amend(p.S.NewID(), harness.Amendment{}, harness.Amendment{On: on, Of: of, At: p.S.Time(), Order: float64(p.S.B().Amendments.Len() + 1)})
 		p.S.Say(session.Notice{Tone: "good", Text: "Noted. Say what when you have a hand free.", Undo: true})
+		p.S.TakePhoto(p.ctx, on, of, true, func(app.Context, error) {}) // a photo first; without one the note stands
 	}
 }
 

@@ -18,7 +18,8 @@ func (p *page) photos(on harness.Kind, id string) []app.UI {
 	all := p.S.B().Photos.All()
 	for i := range all {
 		if h := &all[i]; h.On == on && h.Of == id {
-			out = append(out, &photo{S: p.S, Blob: h.Blob, Alt: "photo of " + kit.Day(h.At)}, kit.Plain("Delete the photo of "+kit.Day(h.At), p.onDeletePhoto(h.ID), h.ID))
+			out = append(out, &photo{S: p.S, ID: h.ID, Blob: h.Blob, Alt: "photo of " + kit.Day(h.At), Width: h.Width, Height: h.Height, Arrows: h.Arrows},
+				kit.Plain("Delete the photo of "+kit.Day(h.At), p.onDeletePhoto(h.ID), h.ID))
 		}
 	}
 	return append(out, kit.Even(kit.Plain("Take a photo", p.onTake(on, id, true), id), kit.Plain("Choose a photo", p.onTake(on, id, false), id)))
@@ -57,9 +58,12 @@ func (p *page) onDeletePhoto(id string) app.EventHandler {
 // photo reads its bytes when it appears and lets them go when it goes.
 type photo struct {
 	app.Compo
-	S         *session.Session
-	Blob, Alt string
+	S             *session.Session
+	ID, Blob, Alt string
+	Width, Height int // in pixels
+	Arrows        []harness.Arrow
 
+	mark       marking
 	shown, url string
 	missing    bool
 	forget     func()
@@ -107,5 +111,7 @@ func (v *photo) Render() app.UI {
 	case v.url == "":
 		return app.Div().Class("small").Text("The photo is being read…")
 	}
-	return app.Img().Class("photo").Src(v.url).Alt(v.Alt)
+	return app.Div().Class("shot").Body(
+		app.Div().Class("onphoto").Body(app.Img().Class("photo").Src(v.url).Alt(v.Alt), v.arrows()),
+		v.marking())
 }

@@ -2,6 +2,7 @@ package trace
 
 import (
 	"context"
+	"strconv"
 	"time"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -53,6 +54,14 @@ func (p *page) menu() (body, foot []app.UI) {
 	if p.At.Build != "" {
 		to := p.At.On(deadName)
 		body = append(body, kit.Section("Something does not work", ""), kit.Plain("What do the dead ones share?", kit.To(to), to))
+		open := 0
+		for _, a := range p.S.B().Amendments.All() {
+			if !a.Done {
+				open++
+			}
+		}
+		changes := p.home(partChanges)
+		body = append(body, kit.Section("Changed in the car", ""), kit.Row("", "What was changed since it was made", "as built against the plan", strconv.Itoa(open), "open", kit.To(changes), changes))
 	}
 	foot = []app.UI{
 		kit.Even(kit.Plain("From a photo", p.onPhoto), kit.Plain("Type the eight signs", kit.To(typing), typing)),

@@ -34,6 +34,8 @@ const (
 	partCamera = "camera"
 	partType   = "type"
 	partSketch = "sketch" // of what the code is on
+
+	partChanges = "changes" // in the car, since it was made
 )
 
 type page struct {
@@ -242,6 +244,9 @@ func (p *page) Render() app.UI {
 	case p.At.Mode == partType:
 		f.Title = "Type the eight signs"
 		f.Whole = p.typing()
+	case p.At.Mode == partChanges && p.S.B() != nil:
+		f.Title = "Changed in the car"
+		f.Body = p.changes()
 	default:
 		out := kit.Addr{}
 		if p.At.Build != "" {
