@@ -38,6 +38,7 @@ var floors = []struct {
 	{packages: []string{"calc/suspect", "calc/rules"}},
 	{packages: []string{"storage"}},
 	{packages: []string{"storage/memory", "storage/idb", "storage/storagetest", "app/device", "app/sheet", "app/sheet/sheettest"}},
+	{packages: []string{"app/sheet/flat"}},
 	{packages: []string{"app/sheet/paper"}},
 	{packages: []string{"app/session"}},
 	{packages: []string{"app/session/sessiontest", "app/kit"}},
@@ -58,7 +59,8 @@ var only = map[string][]string{
 	"storage/storagetest": {"storage", "calc/harness", "calc/unit"},
 	"app/device":          {},
 	"app/sheet":           {"calc/*"},
-	"app/sheet/paper":     {"app/sheet", "calc/*"},
+	"app/sheet/flat":      {"app/sheet", "calc/*"},
+	"app/sheet/paper":     {"app/sheet", "app/sheet/flat", "calc/*"},
 	"app/sheet/sheettest": {"calc/*", "calc/harness/harnesstest"},
 	"app/paper":           {"app/sheet", "app/sheet/paper", "storage"},
 	"build/bench/hello":   {},
@@ -67,7 +69,7 @@ var only = map[string][]string{
 // children that import their parent: they fulfil, prove or run what the parent promises, and the parent knows nothing
 // of them. Everywhere else a type that two rooms need moves down a floor.
 var children = []string{"storage/idb", "storage/memory", "storage/storagetest", "app/session/sessiontest", "calc/harness/harnesstest",
-	"app/sheet/paper", "app/wasm"}
+	"app/sheet/paper", "app/sheet/flat", "app/wasm"}
 
 // jsRooms is where the browser may be called directly.
 var jsRooms = []string{"storage/idb", "app/device", "app/wasm", "app/paper"}

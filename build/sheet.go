@@ -46,6 +46,10 @@ var sheetCommand = command{
 		f.StringVar(&sheetFlags.payload, "payload", "", "what a tag's code holds: link, code or words")
 		f.StringVar(&o.Tags.Address, "address", "", "address of the app, for links")
 		f.StringVar(&sheetFlags.wires, "wires", "flag", "tags of wires: flag, wrap or tube")
+		f.Float64Var(&o.Board.Width, "bench-width", 0, "of the bench for the board, mm (default 2400)")
+		f.Float64Var(&o.Board.Height, "bench-height", 0, "the other side of it, mm (default 1200)")
+		f.StringVar((*string)(&o.Board.Paper), "paper", "", "of the board: a4, a3, letter, or long for one page (default a4)")
+		f.Float64Var(&o.Board.Bar, "bar", 0, "what the bar of 100 mm measured on this printer, mm")
 		f.IntVar(&o.Tags.Page, "page", 1, "page of the labels, for svg")
 	},
 	run: func(_ context.Context, args []string) error {
@@ -79,6 +83,13 @@ func runSheet(file, kind string) error {
 		return err
 	}
 	o := sheetFlags.options
+	switch o.Board.Paper {
+	case "a4":
+		o.Board.Paper = sheet.A4
+	case sheet.A4, sheet.A3, sheet.Letter, sheet.OneLongOne:
+	default:
+		return usageError(fmt.Sprintf("build sheet: the paper of a board is a4, a3, letter or long, not %q", o.Board.Paper))
+	}
 	if err := tagOptions(&o.Tags); err != nil {
 		return err
 	}

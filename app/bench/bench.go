@@ -48,6 +48,7 @@ const (
 	partSteps = "steps"  // the work in its order; a dot and the number of a phase may follow, the record is the tick of a step
 	partStock = "stock"  // from what wires are cut; a dot and the number of a group may follow, the record is wire on hand
 	partShop  = "shop"   // what to buy
+	partBoard = "board"  // laid flat, at full size
 	partWhole = "record" // the whole harness in one file
 )
 
@@ -68,6 +69,7 @@ type page struct {
 	todo  workList
 	voice kit.Voice
 	shop  shopList
+	board layout
 
 	typedWhy string // why a crank, cam or knock lead is spliced
 
@@ -102,6 +104,7 @@ func (p *page) awake() {
 		p.S.Device.Wake.Release()
 	}
 	p.speak()
+	p.lay()
 }
 
 // OnDismount ends what nobody waits for any more.
@@ -201,6 +204,8 @@ func (p *page) Render() app.UI {
 		f.No = p.failed
 		p.shopping(&f)
 		return f.UI()
+	case partBoard:
+		f.Title, f.Body = "Board", p.boardPart()
 	case partWhole:
 		f.Title, f.Body = "The record", p.record()
 	case partTags:
@@ -249,5 +254,5 @@ func (p *page) parts(cut, trim, tags string) app.UI {
 	return app.Div().Class("stack").Body(
 		kit.Even(choice("Steps", "in order", partSteps), choice("Stock", "from what", partStock), choice("Shopping", "what to buy", partShop)),
 		kit.Even(choice("Cut", cut, partCut), choice("Trim", trim, partTrim), choice("Tags", tags, partTags)),
-		kit.Even(choice("Record", "all of it in one file", partWhole)))
+		kit.Even(choice("Board", "laid flat, full size", partBoard), choice("Record", "all in one file", partWhole)))
 }

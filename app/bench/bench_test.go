@@ -272,6 +272,31 @@ func TestTagSheetsAreWorkedOutAndPrinted(t *testing.T) {
 	}
 }
 
+// The board's size is asked for once for each bench, and a bench that is none is refused.
+func TestTheBenchIsChosen(t *testing.T) {
+	b, p, out, loop := open(t, partBoard, "")
+	for range 200 {
+		if p.board.known || p.board.failed != "" {
+			break
+		}
+		loop.Wait()
+		loop.Consume()
+	}
+	has(t, b.HTML(&page{S: b.Session, At: p.At}), "With no drawing", "At full size", "Laying it out…")
+	if p.board.failed != "" {
+		t.Fatal(p.board.failed)
+	}
+	p.saveBoard(func(o *sheet.BoardOptions) { o.Width, o.Paper = 3000, sheet.A3 })
+	if o := p.options().Board; o.Width != 3000 || o.Paper != sheet.A3 {
+		t.Errorf("the bench is %+v", o)
+	}
+	p.onWrite("board", sheet.SVG, false)(p.ctx, app.Event{})
+	loop.Consume()
+	if len(out.got) != 1 || !strings.HasSuffix(out.got[0].Name, ".svg") {
+		t.Errorf("%d files, failed %q", len(out.got), p.failed)
+	}
+}
+
 // A printed tag whose wire goes elsewhere now is offered to be printed again, and no other.
 func TestTagsAreReprintedWhenFactsChange(t *testing.T) {
 	b, p, _, loop := open(t, partTags, "")

@@ -27,12 +27,23 @@ func (p *page) options() sheet.Options {
 		Letter:   p.loadPrint().Letter,
 		ByBranch: p.grouping(prefCutBy, cut.BySize, cut.ByBranch) == cut.ByBranch,
 		BOM:      true,
+		Board:    p.boardOptions(),
 		Graph:    p.S.Graph(),
 	}
 }
 
+// heavy reports whether all formats of a kind are made beside the page.
+func heavy(kind string) bool {
+	for _, k := range sheet.Kinds() {
+		if k.Name == kind {
+			return k.Heavy
+		}
+	}
+	return false
+}
+
 // fileNames are what the files are called behind the name of the build.
-var fileNames = map[string]string{"cut": "cut-list", "trim": "trim-list", "stock": "cutting-plan", "shopping": "shopping-list", "record": "record", "tags": "tags"}
+var fileNames = map[string]string{"cut": "cut-list", "trim": "trim-list", "stock": "cutting-plan", "shopping": "shopping-list", "record": "record", "board": "board", "benchlist": "bench-list", "schematic": "schematic", "tags": "tags"}
 
 // job is a file that is being made.
 type job struct {
@@ -58,7 +69,7 @@ func (p *page) write(kind string, format sheet.Format, o sheet.Options, codes []
 	p.failed, p.file = "", device.File{}
 	b, name := p.S.B(), fmt.Sprintf("%s-%s-%s.%s", session.FileName(p.S.B().Settings.Title), fileNames[kind], p.S.Now().Format(time.DateOnly), format)
 	var order device.Order
-	if heavy := format == sheet.PDF || format == sheet.HTML; heavy {
+	if format == sheet.PDF || heavy(kind) {
 		var err error
 		if order, err = p.S.PaperOrder(kind, format, o); !p.do(err) {
 			return
@@ -107,7 +118,7 @@ func (p *page) stop() {
 
 func (p *page) onStop(app.Context, app.Event) { p.stop() }
 
-var mediaTypes = map[sheet.Format]string{sheet.PDF: "application/pdf", sheet.CSV: "text/csv", sheet.HTML: "text/html"}
+var mediaTypes = map[sheet.Format]string{sheet.PDF: "application/pdf", sheet.CSV: "text/csv", sheet.HTML: "text/html", sheet.SVG: "image/svg+xml"}
 
 // send hands the finished file over, straight after a tap.
 func (p *page) send() {

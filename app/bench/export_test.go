@@ -2,6 +2,7 @@ package bench
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"os"
@@ -52,7 +53,7 @@ func (f press) PDF(ctx context.Context, o device.Order, told func(page, pages in
 	}
 	order.Options.Font = sheet.Font{Regular: regular, Bold: bold}
 	var pdf bytes.Buffer
-	if err := paper.Write(&pdf, order.Kind, log.State(), order.Options, told); err != nil {
+	if err := paper.WriteAs(&pdf, order.Kind, cmp.Or(order.Format, sheet.PDF), log.State(), order.Options, told); err != nil {
 		return nil, &device.PaperError{Code: sheet.Code(err), Text: err.Error()}
 	}
 	return pdf.Bytes(), nil

@@ -28,16 +28,19 @@ func makers() []maker {
 		list("readings", "Readings", Readings),
 		list("bundles", "Bundles", Bundles),
 		list("layup", "Lay order", LayUp),
-		{Kind: Kind{"sections", "Cross-sections", drawingFormats}, draw: drawSections},
-		{Kind: Kind{"route", "Route", drawingFormats}, draw: drawRoute},
-		{Kind: Kind{"tags", "Tags", drawingFormats}, draw: drawTags},
+		{Kind: Kind{"sections", "Cross-sections", drawingFormats, false}, draw: drawSections},
+		{Kind: Kind{"route", "Route", drawingFormats, false}, draw: drawRoute},
+		{Kind: Kind{"tags", "Tags", drawingFormats, false}, draw: drawTags},
 		list("tagcodes", "Tag codes", TagCodes),
-		{Kind: Kind{"record", "The whole record", []Format{PDF, HTML}}},
+		{Kind: Kind{"benchlist", "Bench list", tableFormats, true}},
+		{Kind: Kind{"board", "Board", []Format{PDF, SVG, JSON}, true}},
+		{Kind: Kind{"schematic", "Schematic", drawingFormats, true}},
+		{Kind: Kind{"record", "The whole record", []Format{PDF, HTML}, true}},
 	}
 }
 
 func list(name, title string, table func(*harness.Build, Options) (Table, error)) maker {
-	return maker{Kind: Kind{name, title, tableFormats}, table: table}
+	return maker{Kind: Kind{name, title, tableFormats, false}, table: table}
 }
 
 // Title is what a build is called on paper.

@@ -28,6 +28,7 @@ type Kind struct {
 	Name    string // as typed on the command line
 	Title   string // as printed
 	Formats []Format
+	Heavy   bool // made by package paper in every format
 }
 
 // Options is what the writers need besides the build. Written as JSON it is what an Order carries.
@@ -45,10 +46,29 @@ type Options struct {
 
 	ByBranch bool // cut list: grouped by branch and not by size and colour
 
-	Tags TagOptions
+	Tags  TagOptions
+	Board BoardOptions
 
 	Graph *route.Graph `json:"-"` // of the build in this state, if it is there already; nil makes one
 }
+
+// BoardOptions is what the board is laid on and printed on. The zero value is a bench of 2400 by 1200 mm on A4.
+type BoardOptions struct {
+	Width, Height float64 // of the bench, mm; 0 is the usual one
+	Paper         Paper
+	Bar           float64 // what a bar of 100 mm measured on this printer, mm; 0 is 100
+}
+
+// Paper is what a board is printed on.
+type Paper string
+
+// The papers.
+const (
+	A4         Paper = ""
+	A3         Paper = "a3"
+	Letter     Paper = "letter"
+	OneLongOne Paper = "long" // one page as large as the bench
+)
 
 // Font is the type that PDF is set in: two TrueType files. They are files of the site, not part of the program. Planning
 // tags reads from them how wide a text is.
@@ -107,7 +127,7 @@ func TableOf(kind string, b *harness.Build, o Options) (Table, error) {
 	return m.table(b, o)
 }
 
-// Write writes a list or drawing in any format but PDF and HTML, which package paper writes. Nothing is written if the error is
+// Write writes a list or drawing in any format but PDF, which package paper writes, as it does all of a heavy kind. Nothing is written if the error is
 // ErrKind, ErrFormat, ErrFont or tag.ErrTooSmall.
 func Write(w io.Writer, kind string, format Format, b *harness.Build, o Options) error {
 	m, err := find(kind)
@@ -117,8 +137,8 @@ func Write(w io.Writer, kind string, format Format, b *harness.Build, o Options)
 	if !slices.Contains(m.Formats, format) {
 		return fmt.Errorf("%w: %s as %q; there are %v", ErrFormat, kind, format, m.Formats)
 	}
-	if format == PDF || format == HTML {
-		return fmt.Errorf("%w: %s is written by package paper", ErrFormat, format)
+	if format == PDF || m.Heavy {
+		return fmt.Errorf("%w: %s as %s is written by package paper", ErrFormat, kind, format)
 	}
 	if m.draw != nil {
 		return m.draw(w, b, o)
@@ -127,5 +147,5 @@ func Write(w io.Writer, kind string, format Format, b *harness.Build, o Options)
 	if err != nil {
 		return err
 	}
-	return t.write(w, format, b, o)
+	return t.Write(w, format, b, o)
 }

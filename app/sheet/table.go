@@ -80,8 +80,8 @@ func LengthUnit(s unit.System) string {
 	return "mm"
 }
 
-// write writes the table as CSV or JSON.
-func (t Table) write(w io.Writer, format Format, b *harness.Build, o Options) error {
+// Write writes the table as CSV or JSON.
+func (t Table) Write(w io.Writer, format Format, b *harness.Build, o Options) error {
 	switch format {
 	case CSV:
 		return t.writeCSV(w, o)

@@ -63,9 +63,9 @@ func htmlPart(out *bytes.Buffer, kind string, b *harness.Build, o sheet.Options,
 			title = k.Title
 		}
 	}
-	if kind == "route" || kind == "sections" {
+	if drawn(kind) {
 		head()
-		return title, sheet.Write(out, kind, sheet.SVG, b, o)
+		return title, WriteAs(out, kind, sheet.SVG, b, o, nil)
 	}
 	t, err := recordTable(kind, b, o)
 	if err != nil {

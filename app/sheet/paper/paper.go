@@ -7,6 +7,7 @@ import (
 	"io"
 
 	"loomwright/app/sheet"
+	"loomwright/app/sheet/flat"
 	"loomwright/calc/harness"
 )
 
@@ -28,6 +29,8 @@ func Write(w io.Writer, kind string, b *harness.Build, o sheet.Options, told Pro
 		return writeTags(w, b, o, told)
 	case "record":
 		return writeRecord(w, b, o, told)
+	case "board":
+		return writeBoard(w, b, o, told)
 	}
 	wide, high := paperSize(o)
 	pdf, err := newPages(wide, high, o)
@@ -48,6 +51,23 @@ func WriteAs(w io.Writer, kind string, format sheet.Format, b *harness.Build, o 
 		return Write(w, kind, b, o, told)
 	case kind == "record" && format == sheet.HTML:
 		return writeHTML(w, b, o, told)
+	case kind == "board" && format == sheet.JSON:
+		return answerBoard(w, b, o)
+	case kind == "board" && format == sheet.SVG:
+		x, err := flat.Of(b, o)
+		if err != nil {
+			return err
+		}
+		return x.Draw(o).SVG(w)
+	case kind == "schematic" && format == sheet.SVG:
+		wide, high := paperSize(o)
+		return flat.Schematic(b, o, wide, high).SVG(w)
+	case kind == "benchlist" && (format == sheet.CSV || format == sheet.JSON):
+		t, err := flat.BenchList(b, o)
+		if err != nil {
+			return err
+		}
+		return t.Write(w, format, b, o)
 	}
 	return sheet.Write(w, kind, format, b, o)
 }

@@ -7,6 +7,7 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 
 	"loomwright/app/sheet"
+	"loomwright/app/sheet/flat"
 	"loomwright/calc/harness"
 )
 
@@ -48,6 +49,14 @@ func writePart(w io.Writer, pdf *pen, x part, title string, told Progress) error
 	return pdf.flush(w)
 }
 
+// tableOf is sheet.TableOf with the tables that are made here.
+func tableOf(kind string, b *harness.Build, o sheet.Options) (sheet.Table, error) {
+	if kind == "benchlist" {
+		return flat.BenchList(b, o)
+	}
+	return sheet.TableOf(kind, b, o)
+}
+
 // partOf lays out a kind: a table, or one of the drawings.
 func partOf(pdf *pen, kind string, b *harness.Build, o sheet.Options) (part, error) {
 	switch kind {
@@ -55,8 +64,15 @@ func partOf(pdf *pen, kind string, b *harness.Build, o sheet.Options) (part, err
 		return routePart(pdf, b, o), nil
 	case "sections":
 		return sectionsPart(pdf, b, o), nil
+	case "schematic":
+		wide, high := paperSize(o)
+		d := flat.Schematic(b, o, wide, high)
+		return part{title: "Schematic", wide: wide, high: high, pages: 1, foot: "Loomwright · " + lengthsIn(b), draw: func(int) error {
+			pdf.flat(d, 0, 0, 1)
+			return nil
+		}}, nil
 	}
-	t, err := sheet.TableOf(kind, b, o)
+	t, err := tableOf(kind, b, o)
 	if err != nil {
 		return part{}, err
 	}

@@ -11,7 +11,7 @@ import (
 )
 
 // recordKinds are what the record holds, in its order.
-var recordKinds = []string{"route", "pins", "circuits", "panel", "wires", "cut", "trim", "bundles", "layup", "sections", "places", "runs", "readings", "tagcodes",
+var recordKinds = []string{"route", "schematic", "pins", "circuits", "panel", "wires", "cut", "trim", "bundles", "layup", "benchlist", "sections", "places", "runs", "readings", "tagcodes",
 	"settings", "tests", "findings"}
 
 // recordWords stand on the first page: what the record is, and the cautions.
@@ -38,7 +38,7 @@ func facts(b *harness.Build, o sheet.Options) [][2]string {
 
 // recordTable is a table as the record has it: of the tests only those that were done.
 func recordTable(kind string, b *harness.Build, o sheet.Options) (sheet.Table, error) {
-	t, err := sheet.TableOf(kind, b, o)
+	t, err := tableOf(kind, b, o)
 	if err != nil || kind != "tests" {
 		return t, err
 	}
@@ -58,8 +58,11 @@ func recordTable(kind string, b *harness.Build, o sheet.Options) (sheet.Table, e
 	return t, nil
 }
 
+// drawn reports whether a kind is a drawing.
+func drawn(kind string) bool { return kind == "route" || kind == "sections" || kind == "schematic" }
+
 func recordPart(pdf *pen, kind string, b *harness.Build, o sheet.Options) (part, error) {
-	if kind == "route" || kind == "sections" {
+	if drawn(kind) {
 		return partOf(pdf, kind, b, o)
 	}
 	t, err := recordTable(kind, b, o)
