@@ -15,6 +15,10 @@ const (
 	repeat = 2 * time.Second
 )
 
+// readBudget is how many milliseconds the packaged reader may take for one picture of the camera. Source: our choice: on a
+// slow phone the plain reading and one of its dearer steps.
+const readBudget = 96
+
 // scanning is one run of the camera. Its ctx ends it, and the cause of that end is the reason.
 type scanning struct {
 	ctx     context.Context
@@ -83,6 +87,7 @@ func (s *scanning) run() {
 		}
 	}()
 	p := newPicture()
+	p.budget = readBudget
 	told := map[string]time.Time{}
 	for s.ctx.Err() == nil && s.video.Get("isConnected").Bool() {
 		began := time.Now()

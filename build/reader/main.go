@@ -18,8 +18,12 @@ import (
 	"strings"
 )
 
-// handler is the part of the worker that is ours: it answers messages.
+// grid and handler are the parts of the worker that are ours: one finds symbols that the library does not, the other
+// answers messages.
 //
+//go:embed grid.js
+var grid string
+
 //go:embed handler.js
 var handler string
 
@@ -89,7 +93,7 @@ func run(from, to string) error {
 	if err != nil {
 		return err
 	}
-	if err := os.WriteFile(filepath.Join(to, "reader.js"), []byte(header+worker+"\n"+handler), 0o644); err != nil {
+	if err := os.WriteFile(filepath.Join(to, "reader.js"), []byte(header+worker+"\n"+grid+"\n"+handler), 0o644); err != nil {
 		return err
 	}
 	return os.WriteFile(filepath.Join(to, "reader.wasm"), binary, 0o644)

@@ -24,7 +24,7 @@ func TestShippedFilesArePinned(t *testing.T) {
 			t.Errorf("reader.js does not hold %s", want)
 		}
 	}
-	if !strings.HasPrefix(string(js), header) || !strings.HasSuffix(string(js), handler) {
+	if !strings.HasPrefix(string(js), header) || !strings.HasSuffix(string(js), grid+"\n"+handler) {
 		t.Error("reader.js is not what this program writes: make it again")
 	}
 }
