@@ -17,7 +17,7 @@ const (
 
 // readBudget is how many milliseconds the packaged reader may take for one picture of the camera. Source: our choice: on a
 // slow phone the plain reading and one of its dearer steps.
-const readBudget = 96
+const readBudget = 80
 
 // scanning is one run of the camera. Its ctx ends it, and the cause of that end is the reason.
 type scanning struct {

@@ -59,3 +59,19 @@ func TestFramesAreSeededAndReadable(t *testing.T) {
 		t.Errorf("%d frames", Count())
 	}
 }
+
+// Few scenes hold a code so small, anywhere in its symbol, that a module is hardly more than a pixel.
+func TestFewCodesAreTiny(t *testing.T) {
+	const tiny = 1.5 // pixels; our choice: below it two modules in a row share most of what a pixel sees
+	n, small := 0, 0
+	for number := range Count() - NoCode {
+		s := sceneOf(Kinds[number/EachKind], newRandom(uint64(number)<<20+1))
+		n++
+		if s.Narrowest() < tiny {
+			small++
+		}
+	}
+	if small > n/50 {
+		t.Errorf("of %d codes %d have modules under %g pixels", n, small, tiny)
+	}
+}

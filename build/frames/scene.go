@@ -141,3 +141,19 @@ func (p pose) hit(x, y float64) (u, v, facing float64, ok bool) {
 	}
 	return u + p.side/2, v + p.side/2, facing, true
 }
+
+// Narrowest returns how many pixels the narrowest module of the symbol measures in the picture, along its rows or columns.
+func (s *Scene) Narrowest() float64 {
+	p, n := s.pose(), len(s.Modules)
+	least := math.Inf(1)
+	for i := range n {
+		for j := range n {
+			x, y := p.seen(float64(j), float64(i))
+			for _, to := range [2][2]int{{j + 1, i}, {j, i + 1}} {
+				nx, ny := p.seen(float64(to[0]), float64(to[1]))
+				least = min(least, math.Hypot(nx-x, ny-y))
+			}
+		}
+	}
+	return least
+}

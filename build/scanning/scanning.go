@@ -63,9 +63,8 @@ func (r *Result) Read() bool { return r.Right(r.Tries[len(r.Tries)-1]) }
 // Feed shows each of the frames to the reader up to held times, as a camera that is held still does; each picture may
 // take budget milliseconds, 0 for as many as it needs. The tab's context is that of browser.Start, module the folder of
 // the Go module.
-func Feed(tab context.Context, module string, numbers []int, held int, budget float64) ([]Result, error) {
-	all := drawn(numbers)
-	address, stop, err := serve(module, numbers, all)
+func Feed(tab context.Context, module string, all []*frames.Frame, held int, budget float64) ([]Result, error) {
+	address, stop, err := serve(module, all)
 	if err != nil {
 		return nil, err
 	}
@@ -76,20 +75,20 @@ func Feed(tab context.Context, module string, numbers []int, held int, budget fl
 	if _, err := browser.Until[bool](tab, `!!window.feed`); err != nil {
 		return nil, err
 	}
-	results := make([]Result, len(numbers))
-	for i, number := range numbers {
-		call := fmt.Sprintf("feed(%d, %d, %d, %g)", number, frames.Side, held, budget)
+	results := make([]Result, len(all))
+	for i, frame := range all {
+		call := fmt.Sprintf("feed(%d, %d, %d, %g)", i, frames.Side, held, budget)
 		results[i], err = chromedp.Run(tab, chromedp.Evaluate[Result](call, chromedp.EvalAwaitPromise))
 		if err != nil {
-			return nil, fmt.Errorf("scanning: %s: %w", all[i].Name(), err)
+			return nil, fmt.Errorf("scanning: %s: %w", frame.Name(), err)
 		}
-		results[i].Frame = all[i]
+		results[i].Frame = frame
 	}
 	return results, nil
 }
 
-// drawn draws frames, as many at once as there are processors.
-func drawn(numbers []int) []*frames.Frame {
+// Draw draws the frames of these numbers, several at once.
+func Draw(numbers []int) []*frames.Frame {
 	all := make([]*frames.Frame, len(numbers))
 	var wait sync.WaitGroup
 	for i, number := range numbers {
@@ -100,7 +99,7 @@ func drawn(numbers []int) []*frames.Frame {
 }
 
 // serve offers the page, the readers and the frames, with the policy of the site.
-func serve(module string, numbers []int, all []*frames.Frame) (address string, stop func(), err error) {
+func serve(module string, all []*frames.Frame) (address string, stop func(), err error) {
 	folder := filepath.Join(module, "web", "reader")
 	reader, err := os.ReadFile(filepath.Join(folder, "reader.js"))
 	if err != nil {
@@ -128,9 +127,8 @@ func serve(module string, numbers []int, all []*frames.Frame) (address string, s
 	file("plain.js", "text/javascript", slices.Concat(library, []byte("\n"), plainJS))
 	file("reader.wasm", "application/wasm", wasm)
 	mux.HandleFunc("GET /frame/{number}", func(w http.ResponseWriter, r *http.Request) {
-		number, err := strconv.Atoi(r.PathValue("number"))
-		i := slices.Index(numbers, number)
-		if err != nil || i < 0 {
+		i, err := strconv.Atoi(r.PathValue("number"))
+		if err != nil || i < 0 || i >= len(all) {
 			http.NotFound(w, r)
 			return
 		}

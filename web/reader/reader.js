@@ -5,46 +5,40 @@ var ZXingWASM=(function(e){Object.defineProperty(e,Symbol.toStringTag,{value:`Mo
 // round a wire, the other marks and the regular pattern still say where each module lies. What is found is drawn anew,
 // flat and clean, for the library to read. Pictures are grey, one byte a pixel, {pixels, width, height}.
 
-// averaged returns the mean light of the square around each pixel, half pixels to each side, for each half.
-function averaged({ pixels, width, height }, ...halves) {
-  const row = width + 1, sums = new Uint32Array(row * (height + 1));
-  for (let y = 0, i = 0, at = row + 1; y < height; y++, at++) {
-    for (let x = 0, sum = 0; x < width; x++, at++) sums[at] = sums[at - row] + (sum += pixels[i++]);
+// averaged returns the mean light of the square around each pixel, half pixels to each side; beyond the edge lies what lies
+// at the edge.
+function averaged({ pixels, width, height }, half) {
+  const out = new Uint8Array(pixels.length), columns = new Uint32Array(width), part = 1 / (2 * half + 1) ** 2;
+  for (let y = -half; y <= half; y++) {
+    const row = Math.min(Math.max(y, 0), height - 1) * width;
+    for (let x = 0; x < width; x++) columns[x] += pixels[row + x];
   }
-  return halves.map((half) => {
-    const out = new Uint8Array(width * height);
-    for (let y = 0; y < height; y++) {
-      const y0 = Math.max(0, y - half), y1 = Math.min(height, y + half + 1), top = y0 * row, low = y1 * row;
-      const put = (from, to) => {
-        for (let x = from; x < to; x++) {
-          const x0 = Math.max(0, x - half), x1 = Math.min(width, x + half + 1);
-          out[y * width + x] = (sums[low + x1] - sums[top + x1] - sums[low + x0] + sums[top + x0]) / ((y1 - y0) * (x1 - x0));
-        }
-      };
-      put(0, half);
-      const part = 1 / ((y1 - y0) * (2 * half + 1)), last = width - half;
-      for (let x = half, i = y * width + half, l = low, t = top, w = 2 * half + 1; x < last; x++, l++, t++) {
-        out[i++] = (sums[l + w] - sums[t + w] - sums[l] + sums[t]) * part + 0.001;
-      }
-      put(last, width);
+  for (let y = 0, i = 0; y < height; y++) {
+    let sum = 0;
+    for (let x = -half; x <= half; x++) sum += columns[Math.min(Math.max(x, 0), width - 1)];
+    for (let x = 0; x < width; x++) {
+      out[i++] = sum * part + 0.001; // what is whole stays whole
+      sum += columns[Math.min(x + half + 1, width - 1)] - columns[Math.max(x - half, 0)];
     }
-    return { pixels: out, width, height };
-  });
+    const low = Math.min(y + half + 1, height - 1) * width, top = Math.max(y - half, 0) * width;
+    for (let x = 0; x < width; x++) columns[x] += pixels[low + x] - pixels[top + x];
+  }
+  return { pixels: out, width, height };
 }
 
 // smoothed returns a picture with less noise and, where sharp is above 0, with its edges that many times stronger, which
 // undoes some blur.
 function smoothed(picture, sharp) {
-  const [near, around] = averaged(picture, 1, 3);
+  const near = averaged(picture, 1);
   if (!sharp) return near;
-  const pixels = new Uint8ClampedArray(near.pixels.length);
+  const around = averaged(picture, 3), pixels = new Uint8ClampedArray(near.pixels.length);
   for (let i = 0; i < pixels.length; i++) pixels[i] = near.pixels[i] + sharp * (near.pixels[i] - around.pixels[i]);
   return { pixels, width: near.width, height: near.height };
 }
 
 // parted returns black where a picture is darker than around, half pixels to each side, else white.
 function parted({ pixels, width, height }, half) {
-  const out = new Uint8Array(pixels.length), [{ pixels: around }] = averaged({ pixels, width, height }, half);
+  const out = new Uint8Array(pixels.length), around = averaged({ pixels, width, height }, half).pixels;
   for (let i = 0; i < out.length; i++) out[i] = pixels[i] < around[i] ? 0 : 255;
   return { pixels: out, width, height };
 }
@@ -258,7 +252,7 @@ function drawn(modules, n) {
 // symbolsOf returns clean pictures of the symbols that may lie in a picture, the likeliest first, at most so many; each is
 // made when it is asked for. sharp is that of smoothed, half that of parted.
 function* symbolsOf(picture, sharp, half, most) {
-  const smooth = smoothed(picture, sharp), bits = parted(smooth, half), [soft] = averaged(bits, 1);
+  const smooth = smoothed(picture, sharp), bits = parted(smooth, half), soft = averaged(bits, 1);
   // Grain makes patterns of its own where there is nothing to see. Source: our choice, more than the grain of a dim picture
   // makes often, and less than the faintest marks have.
   const marks = marksOf(bits, smooth.pixels, 5 + 3 * sharp);
