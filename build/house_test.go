@@ -83,7 +83,7 @@ var calcStrangers = []string{"net/http", "os/exec", "github.com/maxence-charrier
 // PDF is in a program of its own, and that program has no network. Records have a codec of their own (calc/harness), so the
 // second JSON package beside that of the framework is for tests; its jsontext is what texts are read with.
 var apart = map[string][]string{
-	"app/wasm":  {"codeberg.org/go-pdf/fpdf", "encoding/gob", "encoding/xml", "image/jpeg", secondJSON},
+	"app/wasm":  {"codeberg.org/go-pdf/fpdf", "encoding/gob", "encoding/xml", "image/jpeg", secondJSON, here + "calc/board"},
 	"app/paper": {"net/http", "github.com/maxence-charriere/go-app/v9/pkg/app", secondJSON},
 }
 

@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"loomwright/app/sheet"
 )
 
 func TestEveryCommandExplainsItself(t *testing.T) {
@@ -94,5 +96,19 @@ func TestStages(t *testing.T) {
 	})
 	if err == nil || !strings.Contains(err.Error(), "one") || ran != 2 {
 		t.Errorf("runStages = %v after %d stages; want the first named and both run", err, ran)
+	}
+}
+
+// The help of sheet lists every kind, so that nobody must guess a name.
+func TestSheetNamesItsKinds(t *testing.T) {
+	for _, k := range sheet.Kinds() {
+		if !strings.Contains(sheetCommand.long, "  "+k.Name+" ") || !strings.Contains(sheetCommand.long, k.Title) {
+			t.Errorf("the help of sheet does not list %s", k.Name)
+		}
+	}
+	for _, name := range []string{"board", "benchlist", "schematic"} {
+		if !strings.Contains(sheetCommand.long, "  "+name+" ") {
+			t.Errorf("the help of sheet does not list %s", name)
+		}
 	}
 }

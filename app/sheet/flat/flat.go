@@ -9,6 +9,7 @@ import (
 	"html"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -40,8 +41,8 @@ func Bench(o sheet.BoardOptions) board.Bench {
 	return board.Bench{Width: cmp.Or(o.Width, usualWidth), Height: cmp.Or(o.Height, usualHeight)}
 }
 
-// plan makes the trees of a build, with the cover of each run. A run lies as long as a wire in it is: with its movement, drip loop and
-// corners.
+// plan makes the trees of a build, with the cover of each run. A run lies as long as a wire in it is: as read, with its travel, movement,
+// drip loop, corners and pass-throughs. Corners are a term of their own, so they are taken out of the adjusted length first.
 func plan(b *harness.Build) *Board {
 	settled := cut.Settle(b)
 	carries := map[string]int{}
@@ -61,7 +62,7 @@ func plan(b *harness.Build) *Board {
 		if !ok || !k.Measured() {
 			return 0, false
 		}
-		sum := k.Length
+		sum := k.Read()
 		for _, t := range cut.RunTerms(b, settled.Graph.Lengths(), r) {
 			sum += t.Value
 		}
@@ -157,6 +158,8 @@ const (
 	placeType = 14.0
 	smallType = 9.0
 	tieEvery  = 250.0 // as it is bought, see supply
+	tieBy     = 30.0  // from the places at its ends: our choice, it leaves room for the end of a cover
+	tieInCar  = 150.0 // from a split that is decided in the car: common practice, covers and ties stop 150 to 300 mm short of it
 	tieMark   = 4.0
 	splitMark = 5.0
 	plugWide  = 34.0
@@ -173,12 +176,17 @@ func (x *Board) Draw(o sheet.Options) Drawing {
 			continue
 		}
 		d.Lines = append(d.Lines, Line{Points: line, Width: 0.6 + 0.3*math.Sqrt(float64(x.Plan.Weight[i]))})
-		x.ties(&d, line)
+		x.ties(&d, i, line)
 		x.label(&d, i, line)
 	}
-	joints := map[string][]string{}
+	joints := map[string][]harness.Joint{}
 	for _, j := range x.b.Joints.All() {
-		joints[j.Place] = append(joints[j.Place], j.Name)
+		joints[j.Place] = append(joints[j.Place], j)
+	}
+	for _, w := range x.b.Wires.All() {
+		if w.ExtendAt != "" {
+			joints[w.ExtendAt] = append(joints[w.ExtendAt], harness.Joint{Name: "of " + w.Name})
+		}
 	}
 	for i := range x.Plan.Places {
 		x.mark(&d, i, joints[x.Plan.Places[i]])
@@ -187,15 +195,43 @@ func (x *Board) Draw(o sheet.Options) Drawing {
 	return d
 }
 
-// ties are short marks across a run, and on both sides of what it leads to.
-func (x *Board) ties(d *Drawing, line []board.Point) {
-	whole := board.Length(line)
-	n := max(1, int(whole/tieEvery))
-	for k := range n {
-		at, dir := along(line, whole*(float64(k)+0.5)/float64(n))
+// ties are short marks across a run of several wires: on both sides of each place, and between them at most tieEvery apart.
+func (x *Board) ties(d *Drawing, i int, line []board.Point) {
+	for _, far := range x.tied(i) {
+		at, dir := along(line, far)
 		across := board.Point{X: -dir.Y * tieMark, Y: dir.X * tieMark}
 		d.Lines = append(d.Lines, Line{Points: []board.Point{{X: at.X - across.X, Y: at.Y - across.Y}, {X: at.X + across.X, Y: at.Y + across.Y}}, Width: 0.4})
 	}
+}
+
+// tied is where along a run it is tied, in mm from its near end. A single wire is not, and nothing near a split that is decided in the
+// car, so that it can still be moved.
+func (x *Board) tied(i int) []float64 {
+	if x.Plan.Weight[i] < 2 {
+		return nil
+	}
+	ends := [2]float64{tieBy, tieBy}
+	open := false
+	for k, place := range [2]int{x.Plan.Parent[i], i} {
+		if p := x.place(place); p.Kind == harness.Split && p.Fixed == harness.InCar {
+			ends[k], open = tieInCar, true
+		}
+	}
+	from, to := ends[0], x.Plan.Length[i]-ends[1]
+	switch {
+	case to < from && open:
+		return nil
+	case to < from:
+		return []float64{x.Plan.Length[i] / 2}
+	case to == from:
+		return []float64{from}
+	}
+	n := math.Ceil((to - from) / tieEvery)
+	out := []float64{from}
+	for k := 1.0; k <= n; k++ {
+		out = append(out, from+(to-from)*k/n)
+	}
+	return out
 }
 
 // along is the point so far along a line, and the direction there.
@@ -237,7 +273,7 @@ func (x *Board) label(d *Drawing, i int, line []board.Point) {
 }
 
 // mark draws a place: a split as a circle, a pass-through as two bars, an end as the outline of its connector.
-func (x *Board) mark(d *Drawing, i int, joints []string) {
+func (x *Board) mark(d *Drawing, i int, joints []harness.Joint) {
 	p, at := x.place(i), x.Layout.At[i]
 	line := x.Layout.Lines[i]
 	words := []string{}
@@ -267,19 +303,58 @@ func (x *Board) mark(d *Drawing, i int, joints []string) {
 			_, dir := along(line, board.Length(line))
 			c = board.Point{X: at.X + dir.X*plugWide/2, Y: at.Y + dir.Y*plugWide/2}
 		}
-		d.Lines = append(d.Lines, Line{Points: []board.Point{{X: c.X - plugWide/2, Y: c.Y - plugHigh/2}, {X: c.X + plugWide/2, Y: c.Y - plugHigh/2}, {X: c.X + plugWide/2, Y: c.Y + plugHigh/2}, {X: c.X - plugWide/2, Y: c.Y + plugHigh/2}, {X: c.X - plugWide/2, Y: c.Y - plugHigh/2}}, Width: 0.6, Closed: true})
+		d.Lines = append(d.Lines, Line{Points: []board.Point{{X: c.X - plugWide/2, Y: c.Y - plugHigh/2}, {X: c.X + plugWide/2, Y: c.Y - plugHigh/2}, {X: c.X + plugWide/2, Y: c.Y + plugHigh/2}, {X: c.X - plugWide/2, Y: c.Y + plugHigh/2}, {X: c.X - plugWide/2, Y: c.Y - plugHigh/2}}, Width: 0.6, Closed: !slices.Contains(x.Plan.Parent, i)}) // what goes on shows through
 		d.Lines = append(d.Lines, ring(at, 1.5))
-		words = append(words, "seen from the wire side")
+		words = append(words, x.connectors(p)...)
 		at = c
 	}
 	if len(joints) > 0 {
-		words = append(words, "splice "+strings.Join(joints, ", "))
+		var names []string
+		for _, j := range joints {
+			names = append(names, j.Name)
+			x.splice(d, i, j.Offset.MM())
+		}
+		words = append(words, "splice "+strings.Join(names, ", "))
 	}
 	y := at.Y + plugHigh/2 + 6
 	d.Texts = append(d.Texts, Text{X: at.X, Y: y, Points: placeType, Bold: true, Text: x.name(i)})
 	if len(words) > 0 {
 		d.Texts = append(d.Texts, Text{X: at.X, Y: y + 4.5, Points: smallType, Text: strings.Join(words, " · ")})
 	}
+}
+
+// splice is a diamond on the run that leads to a place, so far before it as the splice is set off.
+func (x *Board) splice(d *Drawing, i int, off float64) {
+	at := x.Layout.At[i]
+	if line := x.Layout.Lines[i]; len(line) > 1 {
+		at, _ = along(line, max(0, board.Length(line)-off))
+	}
+	const r = 3.0
+	d.Lines = append(d.Lines, Line{Width: 0.6, Closed: true, Points: []board.Point{{X: at.X, Y: at.Y - r}, {X: at.X + r, Y: at.Y}, {X: at.X, Y: at.Y + r}, {X: at.X - r, Y: at.Y}, {X: at.X, Y: at.Y - r}}})
+}
+
+// connectors names the connectors of a place with the side they are drawn from, as their record says. Where wires end on a stud or in a
+// wire of the car there is none.
+func (x *Board) connectors(p harness.Place) (words []string) {
+	switch p.Kind {
+	case harness.Ground, harness.Supply, harness.CarWire:
+		return nil
+	}
+	all := x.b.Connectors.All()
+	for i := range all {
+		if all[i].Place != p.ID {
+			continue
+		}
+		side := "side not known"
+		if all[i].Face != harness.NoFace {
+			side = "seen from the " + string(all[i].Face)
+		}
+		words = append(words, strings.TrimSpace("connector "+all[i].Name)+", "+side)
+	}
+	if len(words) == 0 {
+		words = []string{"connector, side not known"}
+	}
+	return words
 }
 
 // ring is a circle as a line of short pieces.
@@ -296,7 +371,7 @@ func ring(c board.Point, r float64) Line {
 // heading says what the drawing is, in the corner.
 func (x *Board) heading(d *Drawing, o sheet.Options) {
 	lines := []string{sheet.Title(x.b), strings.Join(filled(x.b.Settings.Car, revision(o), o.Date), " · "),
-		"1:1, lengths in " + sheet.LengthUnit(x.b.Settings.Unit) + " · bench " + x.mm(d.Width) + " × " + x.mm(d.Height) + " · short bars are ties"}
+		"1:1, lengths in " + sheet.LengthUnit(x.b.Settings.Unit) + " · bench " + x.mm(d.Width) + " × " + x.mm(d.Height) + " · short bars are ties, diamonds splices"}
 	for _, left := range x.Left() {
 		lines = append(lines, "not drawn: "+left)
 	}
@@ -412,7 +487,7 @@ func BenchList(b *harness.Build, o sheet.Options) (sheet.Table, error) {
 		}
 	}
 	t.Notes = append(t.Notes, "the tape is "+x.mm(bench.Width-2*board.Rim)+" long; where the trunk is longer it turns, and the next line counts from there",
-		"a branch is as long as a wire in it lies: with movement, drip loop and corners")
+		"a branch is as long as a wire in it lies: with travel, movement, drip loop, corners and pass-throughs")
 	for _, left := range x.Left() {
 		t.Notes = append(t.Notes, "not in the list: "+left)
 	}
