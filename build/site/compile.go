@@ -20,9 +20,9 @@ import (
 var small = []string{
 	"-gcflags=all=-l",
 	"-gcflags=runtime=", "-gcflags=runtime/...=", "-gcflags=internal/...=", "-gcflags=sync/...=", "-gcflags=math/...=",
-	"-gcflags=unicode/...=", "-gcflags=strings=", "-gcflags=bytes=", "-gcflags=syscall/js=", "-gcflags=strconv=",
+	"-gcflags=strings=", "-gcflags=bytes=", "-gcflags=syscall/js=",
 	"-gcflags=loomwright/calc/survey=", "-gcflags=loomwright/calc/route=", "-gcflags=loomwright/calc/bundle=",
-	"-gcflags=loomwright/calc/cut=", "-gcflags=loomwright/calc/unit=", "-gcflags=loomwright/calc/harness=",
+	"-gcflags=loomwright/calc/harness=",
 	"-gcflags=loomwright/storage=", "-gcflags=github.com/go-json-experiment/...=",
 }
 
