@@ -77,6 +77,11 @@ func (s *Session) note(a storage.About) {
 
 // Load reads a build. It waits for the store; use opens it and belongs to the goroutine that draws.
 func (s *Session) Load(ctx context.Context, build string) (use func(), err error) {
+	return s.LoadRead(ctx, build, nil)
+}
+
+// LoadRead is Load of a build that was just read, so that it is not read twice; log may be nil.
+func (s *Session) LoadRead(ctx context.Context, build string, log *storage.Log) (use func(), err error) {
 	if err := s.Settle(); err != nil {
 		return nil, fmt.Errorf("session: the last edits are not saved yet: %w", err)
 	}
@@ -88,13 +93,16 @@ func (s *Session) Load(ctx context.Context, build string) (use func(), err error
 		}
 		known = func() { s.Phone, s.builds, s.fault = phone, builds, err }
 	}
+	if log != nil {
+		return func() { known(); s.use(log) }, nil
+	}
 	if s.ahead.log != nil && s.ahead.build == build {
 		s.ahead.build = ""
 		if log := <-s.ahead.log; log != nil {
 			return func() { known(); s.use(log) }, nil
 		}
 	}
-	log, err := storage.Open(ctx, s.Store, build, s.Device.Shell.Program())
+	log, err = storage.Open(ctx, s.Store, build, s.Device.Shell.Program())
 	if err != nil {
 		return nil, err
 	}

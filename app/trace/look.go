@@ -21,6 +21,15 @@ type answer struct {
 	hits   []hit           // by code before copies; each in the order of the builds
 	unread []storage.About // builds that could not be read
 	looked int             // builds that were
+
+	log *storage.Log // that of the only hit, where it was opened to look
+}
+
+// open is what the build that is open knows of a code.
+type open struct {
+	build string // "" for no build
+	hit   hit
+	ok    bool
 }
 
 // only returns the hit, if there is just one and its build is not deleted.
@@ -34,10 +43,9 @@ func (a answer) only() (hit, bool) {
 // find returns the tag of a code in a build, also a retired or deleted one; a living one is preferred. copied reports
 // that the code is the original's, of which the build is a copy.
 func find(b *harness.Build, code string) (t harness.Tag, copied, ok bool) {
-	tables := [2][]harness.Tag{b.Tags.All(), b.Tags.Gone()}
 	for _, of := range []bool{false, true} {
-		for _, all := range tables {
-			for _, t := range all {
+		for _, all := range []func() []harness.Tag{b.Tags.All, b.Tags.Gone} { // asked for in turn: the deleted ones are read late
+			for _, t := range all() {
 				if !of && t.Code == code || of && t.Of == code {
 					return t, of, true
 				}
@@ -47,10 +55,18 @@ func find(b *harness.Build, code string) (t harness.Tag, copied, ok bool) {
 	return harness.Tag{}, false, false
 }
 
-// look searches builds for a code, in their order. It waits for the store. Cost: that of opening each build.
-func look(ctx context.Context, store storage.Store, program string, builds []storage.About, code string) answer {
+// look searches builds for a code, in their order; the open one has been searched already. It waits for the store where
+// there are others. Cost: that of opening each of those.
+func look(ctx context.Context, store storage.Store, program string, builds []storage.About, code string, shown open) answer {
 	var a answer
 	for _, about := range builds {
+		if about.Build == shown.build {
+			a.looked++
+			if shown.ok {
+				a.hits = append(a.hits, hit{about, shown.hit.tag, shown.hit.copied})
+			}
+			continue
+		}
 		log, err := storage.Open(ctx, store, about.Build, program)
 		if err != nil {
 			a.unread = append(a.unread, about)
@@ -59,7 +75,11 @@ func look(ctx context.Context, store storage.Store, program string, builds []sto
 		a.looked++
 		if t, copied, ok := find(log.State(), code); ok {
 			a.hits = append(a.hits, hit{about, t, copied})
+			a.log = log
 		}
+	}
+	if len(a.hits) != 1 {
+		a.log = nil
 	}
 	sorting.By(a.hits, func(x, y hit) int {
 		switch {

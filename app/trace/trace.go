@@ -14,6 +14,7 @@ import (
 	"loomwright/app/session"
 	"loomwright/calc/harness"
 	"loomwright/calc/tag"
+	"loomwright/storage"
 )
 
 const pageName = "trace"
@@ -161,23 +162,39 @@ func (p *page) resolve() {
 	p.code, p.answer, p.opened, p.looking = s.Code, answer{}, "", true
 	code, ctx := s.Code, p.ctx
 	builds := append(p.S.Builds(), p.S.GoneBuilds()...)
+	var shown open
+	if b := p.S.B(); b != nil {
+		shown.build = p.S.ID()
+		shown.hit.tag, shown.hit.copied, shown.ok = find(b, code)
+	}
+	if len(builds) == 1 && builds[0].Build == shown.build { // nothing to wait for
+		p.answered(look(context.Background(), p.S.Store, "", builds, code, shown))
+		ctx.Dispatch(func(app.Context) {})
+		return
+	}
 	ctx.Async(func() {
 		_ = p.S.Settle() // what cannot be saved now is still in the build that is shown
-		a := look(context.Background(), p.S.Store, p.S.Device.Shell.Program(), builds, code)
+		a := look(context.Background(), p.S.Store, p.S.Device.Shell.Program(), builds, code, shown)
 		ctx.Dispatch(func(app.Context) {
-			if p.code != code {
-				return
-			}
-			p.answer, p.looking = a, false
-			if h, ok := a.only(); ok && p.At.Build == "" {
-				p.open(h.about.Build)
+			if p.code == code {
+				p.answered(a)
 			}
 		})
 	})
 }
 
-// open opens a build for its answer, without leaving the page.
-func (p *page) open(build string) {
+// answered takes what the builds know, and opens the only one that knows the code.
+func (p *page) answered(a answer) {
+	log := a.log
+	a.log = nil
+	p.answer, p.looking = a, false
+	if h, ok := a.only(); ok && p.At.Build == "" {
+		p.open(h.about.Build, log)
+	}
+}
+
+// open opens a build for its answer, without leaving the page; log is it where it was just read.
+func (p *page) open(build string, log *storage.Log) {
 	if p.S.ID() == build {
 		p.opened = build
 		return
@@ -185,7 +202,7 @@ func (p *page) open(build string) {
 	code, ctx := p.code, p.ctx
 	p.S.Rest()
 	ctx.Async(func() {
-		use, err := p.S.Load(context.Background(), build)
+		use, err := p.S.LoadRead(context.Background(), build, log)
 		ctx.Dispatch(func(app.Context) {
 			if p.code != code {
 				return

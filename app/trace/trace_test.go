@@ -299,7 +299,7 @@ func TestATagWithoutItsSubjectIsExplained(t *testing.T) {
 func TestBuildsThatCannotBeReadAreNamed(t *testing.T) {
 	b, _ := phone(t)
 	builds := append(b.Builds(), storage.About{Build: "11111111-0000-4000-8000-000000000000", Title: "Lost"})
-	a := look(context.Background(), b.Store, "", builds, unknownCode)
+	a := look(context.Background(), b.Store, "", builds, unknownCode, open{})
 	if len(a.unread) != 1 || a.unread[0].Title != "Lost" || a.looked != 1 || len(a.hits) != 0 {
 		t.Errorf("%+v", a)
 	}

@@ -14,6 +14,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"loomwright/build/browser"
 	"loomwright/build/demo"
@@ -26,6 +27,9 @@ import (
 // this class of machine starts the framework in about the time a phone of the middle class takes.
 const Slower = 4
 
+// startLimit is how many times as long as hello a start may take. Source: our choice.
+const startLimit = 1.6
+
 // Bench is one thing that is measured.
 type Bench struct {
 	Name, What string
@@ -36,15 +40,17 @@ type Bench struct {
 
 // All is every bench, in the order they run.
 var All = []Bench{
-	{"start", "warm start with the demo open, 5 000 edits, as a multiple of hello", 1.6, "×", func(ctx context.Context, l *Lab) (float64, error) {
+	{"start", "warm start with the demo open, 5 000 edits, as a multiple of hello", startLimit, "×", func(ctx context.Context, l *Lab) (float64, error) {
 		return l.startRatio(ctx, 5_000)
 	}},
-	{"start-long", "the same with 20 000 edits and a snapshot", 1.6, "×", func(ctx context.Context, l *Lab) (float64, error) {
+	{"start-long", "the same with 20 000 edits and a snapshot", startLimit, "×", func(ctx context.Context, l *Lab) (float64, error) {
 		return l.startRatio(ctx, 20_000)
 	}},
 	{"walk", "tap to paint in the walk, p95", 100, "ms", walkTaps},
 	{"wires", "tap to paint in a list of 1000 wires, p95", 100, "ms", wireTaps},
 	{"pins", "tap to paint when 200 pins are decided, p95", 100, "ms", pinTaps},
+	{"trace", "a tag scanned while the program runs, no network, from its code to what it is on, p95 of 30", 300, "ms", tracing},
+	{"trace-link", "a tag's link with the program not running, no network, beyond 1.6 starts of hello, median", 200, "ms", traceLink},
 	{"reading", "a check more in the demo, from the tap to the new lengths, p95", 100, "ms", readingTaps},
 	{"adjust", "400 runs and 2000 readings adjusted in the browser, not slowed down, median of 11", 150, "ms", adjusting},
 	{"whole", "the whole demo from nothing in the browser, not slowed down, median of 11", 250, "ms", whole},
@@ -70,6 +76,13 @@ type Lab struct {
 	closes []func()
 	served map[string]string
 	scans  []scanning.Result // of all frames, once they were fed
+	places map[string]place  // by address
+}
+
+// place is a server and the folder it serves.
+type place struct {
+	server *http.Server
+	folder string
 }
 
 // NewLab makes a lab. Close it.
@@ -78,7 +91,7 @@ func NewLab(module string, out io.Writer) (*Lab, error) {
 	if err != nil {
 		return nil, fmt.Errorf("bench: %w", err)
 	}
-	return &Lab{Module: module, Out: out, dir: dir, served: map[string]string{}}, nil
+	return &Lab{Module: module, Out: out, dir: dir, served: map[string]string{}, places: map[string]place{}}, nil
 }
 
 // Close ends all servers and browsers and removes what was made.
@@ -131,11 +144,33 @@ func (l *Lab) serve(ctx context.Context, name string, o site.Options) (string, e
 	if err != nil {
 		return "", fmt.Errorf("bench: %w", err)
 	}
-	server := &http.Server{Handler: site.Handler(o.Out)}
-	go server.Serve(listener)
-	l.closes = append(l.closes, func() { server.Close() })
 	l.served[name] = "http://" + listener.Addr().String() + "/"
+	l.up(l.served[name], o.Out, listener)
+	l.closes = append(l.closes, func() { l.places[l.served[name]].server.Close() })
 	return l.served[name], nil
+}
+
+func (l *Lab) up(address, folder string, listener net.Listener) {
+	server := &http.Server{Handler: site.Handler(folder)}
+	l.places[address] = place{server, folder}
+	go server.Serve(listener)
+}
+
+// down takes the servers of some addresses away, as no network does, until back is called.
+func (l *Lab) down(addresses ...string) (back func() error) {
+	for _, a := range addresses {
+		l.places[a].server.Close()
+	}
+	return func() error {
+		for _, a := range addresses {
+			listener, err := net.Listen("tcp", strings.Trim(strings.TrimPrefix(a, "http:"), "/"))
+			if err != nil {
+				return fmt.Errorf("bench: %w", err)
+			}
+			l.up(a, l.places[a].folder, listener)
+		}
+		return nil
+	}
 }
 
 // browser starts one with an empty profile.
