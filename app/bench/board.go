@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"strconv"
 	"strings"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -51,7 +52,7 @@ func (p *page) lay() {
 	}
 	o := p.options()
 	wanted, _ := json.Marshal(o.Board)
-	key := p.S.ID() + string(wanted) + unit.Shown(float64(p.S.Rev()))
+	key := p.S.ID() + string(wanted) + strconv.Itoa(p.S.Log().Len())
 	if p.board.key == key {
 		return
 	}
