@@ -15,6 +15,7 @@ import (
 	"loomwright/app/sheet"
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
+	"loomwright/calc/supply"
 	"loomwright/calc/tag"
 	"loomwright/calc/unit"
 	"loomwright/storage"
@@ -270,6 +271,23 @@ func TestTagSheetsAreWorkedOutAndPrinted(t *testing.T) {
 	if !p.sheet.none || !strings.Contains(app.HTMLString(p), "No tag is chosen.") {
 		t.Error("printed tags are still offered as not printed")
 	}
+}
+
+// What was bought stays ticked while it is enough, and is open again when more is needed.
+func TestWhatIsBoughtIsTicked(t *testing.T) {
+	l := supply.Line{Metres: true, Buy: 2}
+	for was, want := range map[string]bool{"2 m": true, "3 m": true, "1.5 m": false, "2": false, "": false, "many m": false} {
+		if enough(was, &l) != want {
+			t.Errorf("%q for 2 m: %v", was, !want)
+		}
+	}
+	b, p, _, loop := open(t, partShop, "")
+	first := p.lines()[0]
+	p.onGot(lineStep(&first), amount(&first, first.Buy), false)(p.ctx, app.Event{})
+	loop.Consume()
+	has(t, b.HTML(&page{S: b.Session, At: p.At}), "1 of ")
+	p.onGot(lineStep(&first), amount(&first, first.Buy), true)(p.ctx, app.Event{})
+	has(t, b.HTML(&page{S: b.Session, At: p.At}), "0 of ")
 }
 
 // The board's size is asked for once for each bench, and a bench that is none is refused.

@@ -43,6 +43,15 @@ func lineStep(l *supply.Line) string {
 	return strings.Join([]string{"buy", string(l.Sort), l.Name, l.Base, l.Tracer, l.Why}, " ")
 }
 
+// enough reports whether what was ticked is as much as is bought now.
+func enough(was string, l *supply.Line) bool {
+	if was == amount(l, l.Buy) {
+		return true
+	}
+	v, ok := unit.ParseAmount(strings.TrimSuffix(was, " m"), 0, math.MaxFloat64)
+	return ok && v >= l.Buy && strings.HasSuffix(was, " m") == l.Metres
+}
+
 func lineName(l *supply.Line) string {
 	if l.Base == "" {
 		return l.Name
@@ -76,7 +85,7 @@ func (p *page) shopping(f *kit.Frame) {
 		}
 		mark, under := "○", l.Why
 		switch t, ok := p.S.B().Ticks.Get(harness.TickID(lineStep(l))); {
-		case ok && t.What == amount(l, l.Buy):
+		case ok && enough(t.What, l):
 			mark = "✓"
 			got++
 		case ok:
@@ -89,7 +98,7 @@ func (p *page) shopping(f *kit.Frame) {
 				buy = "?"
 			}
 		}
-		rows = append(rows, kit.Split(kit.Row(mark, lineName(l), under, "", "", p.onGot(lineStep(l), amount(l, l.Buy)), lineStep(l), amount(l, l.Buy)), kit.NumIn(p.At, "", buy, "", "buy."+strconv.Itoa(i))))
+		rows = append(rows, kit.Split(kit.Row(mark, lineName(l), under, "", "", p.onGot(lineStep(l), amount(l, l.Buy), mark == "✓"), lineStep(l), amount(l, l.Buy), mark), kit.NumIn(p.At, "", buy, "", "buy."+strconv.Itoa(i))))
 	}
 	flush()
 	head := kit.Lines(strconv.Itoa(got) + " of " + strconv.Itoa(len(all)) + " are here. A tap on a line ticks it; a tap on its number says how it comes about.")
@@ -97,11 +106,11 @@ func (p *page) shopping(f *kit.Frame) {
 	f.Body = append(f.Body, p.export("shopping")...)
 }
 
-func (p *page) onGot(step, what string) app.EventHandler {
+func (p *page) onGot(step, what string, had bool) app.EventHandler {
 	return func(app.Context, app.Event) {
 		id := harness.TickID(step)
 		old, _ := p.S.B().Ticks.Any(id)
-		if t, ok := p.S.B().Ticks.Get(id); ok && t.What == what {
+		if t, ok := p.S.B().Ticks.Get(id); ok && (t.What == what || had) {
 			p.do(p.S.Do(storage.Delete(harness.KindTick, id)))
 			return
 		}
