@@ -148,7 +148,7 @@ func (p *plan) overview() (body, foot []app.UI) {
 // judgement says what is wrong with the log as a whole.
 func (p *plan) judgement() (notes []app.UI) {
 	if n := len(p.S.Log().Conflicts()); n > 0 {
-		notes = append(notes, kit.Note("warn", fmt.Sprintf("%d values differ between two phones.", n), "The later one is shown until you choose."),
+		notes = append(notes, kit.Note("warn", differ(n)+" between two phones.", "The later one is shown until you choose."),
 			kit.Plain("Choose", kit.To(p.At.In(partConflicts)), p.At.In(partConflicts)))
 	}
 	for _, x := range p.S.Log().Problems() {
@@ -195,4 +195,11 @@ func lines(texts []string) []app.UI {
 		out = append(out, app.Div().Text(t))
 	}
 	return out
+}
+
+func differ(n int) string {
+	if n == 1 {
+		return "1 value differs"
+	}
+	return fmt.Sprintf("%d values differ", n)
 }

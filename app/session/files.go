@@ -173,7 +173,11 @@ func mergedNotice(m storage.Merged) Notice {
 	n := Notice{Tone: "good", Text: fmt.Sprintf("%d entries were merged in. Nothing was replaced.", m.Added)}
 	if len(m.Conflicts) > 0 {
 		n.Tone = "warn"
-		n.Text += fmt.Sprintf(" %d values differ between the phones: choose them under Plan.", len(m.Conflicts))
+		word := "values differ"
+		if len(m.Conflicts) == 1 {
+			word = "value differs"
+		}
+		n.Text += fmt.Sprintf(" %d %s between the phones: choose under Plan.", len(m.Conflicts), word)
 	}
 	return n
 }

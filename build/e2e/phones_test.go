@@ -75,7 +75,7 @@ func TestTwoPhonesMergeThroughThePage(t *testing.T) {
 	carry(ann, nameB, dataB, "merged in")
 	var states [2]*storage.Log
 	for i, p := range people {
-		_, data := export(p, "1 values differ between two phones.")
+		_, data := export(p, "1 value differs between two phones.")
 		log, err := storage.Decode(bytes.NewReader(data), nil)
 		p.must(err)
 		states[i] = log
