@@ -14,3 +14,8 @@ require (
 	golang.org/x/image v0.47.0
 	gonum.org/v1/gonum v0.17.0
 )
+
+require (
+	golang.org/x/sys v0.49.0 // indirect
+	golang.org/x/text v0.43.0 // indirect
+)

@@ -25,13 +25,13 @@ var sheetFlags struct {
 }
 
 var sheetCommand = command{
-	name: "sheet", args: "FILE KIND [-format csv|json|svg|pdf|html] [-o OUT]",
+	name: "sheet", args: "FILE KIND [-format csv|json|svg|pdf|html|zip] [-o OUT]",
 	short: "make a list or drawing of an exported build",
 	long: "Makes a list or drawing of a build file, the same as the app makes on the phone, and writes it to OUT, or to\n" +
 		"the terminal. Without -format the name of OUT tells. The file is only read.\n\n" + kinds(),
 	flags: func(f *flag.FlagSet) {
 		o := &sheetFlags.options
-		f.StringVar(&sheetFlags.format, "format", "", "csv, json, svg, pdf or html")
+		f.StringVar(&sheetFlags.format, "format", "", "csv, json, svg, pdf, html or zip")
 		f.StringVar(&sheetFlags.out, "o", "", "the file to write; without it the terminal")
 		f.StringVar(&o.Date, "date", "", "date to print, as given")
 		f.StringVar(&o.Revision, "revision", "", "revision to print, as given")
@@ -104,7 +104,7 @@ func runSheet(file, kind string) error {
 		format = sheet.Format(strings.TrimPrefix(filepath.Ext(sheetFlags.out), "."))
 	}
 	if format == "" {
-		return usageError("build sheet: say -format csv, json, svg, pdf or html")
+		return usageError("build sheet: say -format csv, json, svg, pdf, html or zip")
 	}
 	f, err := os.Open(file)
 	if err != nil {
@@ -125,8 +125,8 @@ func runSheet(file, kind string) error {
 		}
 		return nil
 	}
-	if info, err := os.Stdout.Stat(); err == nil && info.Mode()&os.ModeCharDevice != 0 && format == sheet.PDF {
-		return errors.New("build sheet: a PDF is not for a terminal; say where with -o OUT.pdf")
+	if info, err := os.Stdout.Stat(); err == nil && info.Mode()&os.ModeCharDevice != 0 && (format == sheet.PDF || format == sheet.ZIP) {
+		return errors.New("build sheet: that is not for a terminal; say where with -o OUT.pdf")
 	}
 	_, err = io.Copy(os.Stdout, &out)
 	return err

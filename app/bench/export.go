@@ -69,7 +69,7 @@ func (p *page) write(kind string, format sheet.Format, o sheet.Options, codes []
 	p.failed, p.file = "", device.File{}
 	b, name := p.S.B(), fmt.Sprintf("%s-%s-%s.%s", session.FileName(p.S.B().Settings.Title), fileNames[kind], p.S.Now().Format(time.DateOnly), format)
 	var order device.Order
-	if format == sheet.PDF || heavy(kind) {
+	if format == sheet.PDF || format == sheet.ZIP || heavy(kind) {
 		var err error
 		if order, err = p.S.PaperOrder(kind, format, o); !p.do(err) {
 			return
@@ -118,7 +118,7 @@ func (p *page) stop() {
 
 func (p *page) onStop(app.Context, app.Event) { p.stop() }
 
-var mediaTypes = map[sheet.Format]string{sheet.PDF: "application/pdf", sheet.CSV: "text/csv", sheet.HTML: "text/html", sheet.SVG: "image/svg+xml"}
+var mediaTypes = map[sheet.Format]string{sheet.PDF: "application/pdf", sheet.CSV: "text/csv", sheet.HTML: "text/html", sheet.SVG: "image/svg+xml", sheet.ZIP: "application/zip"}
 
 // send hands the finished file over, straight after a tap.
 func (p *page) send() {

@@ -148,7 +148,7 @@ func (p *page) paper(s settings) []app.UI {
 		}
 	}
 	var dpi []app.UI
-	for _, d := range []int{203, 300, 600} {
+	for _, d := range []int{180, 203, 300, 600} {
 		dpi = append(dpi, kit.Choice(fmt.Sprintf("%d dpi", d), "", s.DPI == d, p.onPrintChange(func(s *settings) { s.DPI = d }), "dpi", d))
 	}
 	out = append(out, p.measureRows(startMeasures)...)

@@ -233,7 +233,10 @@ func warningNote(w tag.Warning) app.UI {
 	return kit.Note("warn", words[0], fmt.Sprintf(words[1], w.Detail))
 }
 
-func (p *page) onPrint(ctx app.Context, _ app.Event) {
+func (p *page) onPrint(app.Context, app.Event)    { p.print(sheet.PDF) }
+func (p *page) onPictures(app.Context, app.Event) { p.print(sheet.ZIP) }
+
+func (p *page) print(format sheet.Format) {
 	codes, all := p.only(p.loadPick())
 	if !all && len(codes) == 0 {
 		return
@@ -244,7 +247,7 @@ func (p *page) onPrint(ctx app.Context, _ app.Event) {
 	for _, l := range p.sheet.plan.Labels {
 		out = append(out, l.Tag.Code)
 	}
-	p.write("tags", sheet.PDF, o, out)
+	p.write("tags", format, o, out)
 }
 
 func (p *page) printFoot() []app.UI {
@@ -256,7 +259,11 @@ func (p *page) printFoot() []app.UI {
 		return []app.UI{app.P().Class("small").Text("The sheets are ready."), kit.Act("Hand over the label sheets", p.onSend, p.file.Name)}
 	}
 	ready := l.made && l.err == nil && !l.none && !l.stale
-	return []app.UI{kit.ActIf(ready, "Make the label sheets", "Nothing to print so", p.onPrint)}
+	foot := []app.UI{kit.ActIf(ready, "Make the label sheets", "Nothing to print so", p.onPrint)}
+	if ready {
+		foot = append(foot, kit.Plain("Pictures for a label printer (PNG)", p.onPictures))
+	}
+	return foot
 }
 
 // explain says why sheets cannot be made, in a sentence.

@@ -29,14 +29,23 @@ const tenth = unit.Millimetre / 10
 func Grids() []Grid {
 	a4 := Grid{PageW: 210 * unit.Millimetre, PageH: 297 * unit.Millimetre}
 	letter := Grid{PageW: 17 * unit.Inch / 2, PageH: 11 * unit.Inch}
+	tape := func(mm int64) Grid {
+		g := SingleLabel(tapeLabel, unit.Length(mm)*unit.Millimetre)
+		g.Name, g.Title = fmt.Sprintf("tape-%d", mm), fmt.Sprintf("Tape of %d mm, labels of %d mm", mm, int64(tapeLabel/unit.Millimetre))
+		return g
+	}
 	return []Grid{
 		a4.with("a4-3x8", "A4, 3 × 8 of 63.5 × 33.9 mm", 3, 8, 635*tenth, 339*tenth, 25*tenth),
 		a4.with("a4-3x7", "A4, 3 × 7 of 63.5 × 38.1 mm", 3, 7, 635*tenth, 381*tenth, 25*tenth).at(72*tenth, 1515*tenth/10),
 		a4.with("a4-5x13", "A4, 5 × 13 of 38.1 × 21.2 mm", 5, 13, 381*tenth, 212*tenth, 25*tenth),
 		letter.with("letter-3x10", "Letter, 3 × 10 of 2 5/8 × 1 in", 3, 10, 21*unit.Inch/8, unit.Inch, unit.Inch/8),
 		letter.with("letter-4x20", "Letter, 4 × 20 of 1 3/4 × 1/2 in", 4, 20, 7*unit.Inch/4, unit.Inch/2, 5*unit.Inch/16),
+		tape(6), tape(9), tape(12), tape(18), tape(24),
 	}
 }
+
+// tapeLabel is how long a label on a tape is: a flag round a wire with two faces. Source: our choice.
+const tapeLabel = 60 * unit.Millimetre
 
 // GridNamed returns a known sheet.
 func GridNamed(name string) (Grid, bool) {

@@ -30,7 +30,7 @@ func makers() []maker {
 		list("layup", "Lay order", LayUp),
 		{Kind: Kind{"sections", "Cross-sections", drawingFormats, false}, draw: drawSections},
 		{Kind: Kind{"route", "Route", drawingFormats, false}, draw: drawRoute},
-		{Kind: Kind{"tags", "Tags", drawingFormats, false}, draw: drawTags},
+		{Kind: Kind{"tags", "Tags", []Format{PDF, SVG, ZIP}, false}, draw: drawTags},
 		list("tagcodes", "Tag codes", TagCodes),
 		{Kind: Kind{"benchlist", "Bench list", tableFormats, true}},
 		{Kind: Kind{"board", "Board", []Format{PDF, SVG, JSON}, true}},

@@ -20,6 +20,7 @@ const (
 	JSON Format = "json"
 	PDF  Format = "pdf"
 	SVG  Format = "svg"
+	ZIP  Format = "zip"  // of tags: a PNG for each label
 	HTML Format = "html" // of the record: one page that needs nothing else
 )
 
@@ -137,7 +138,7 @@ func Write(w io.Writer, kind string, format Format, b *harness.Build, o Options)
 	if !slices.Contains(m.Formats, format) {
 		return fmt.Errorf("%w: %s as %q; there are %v", ErrFormat, kind, format, m.Formats)
 	}
-	if format == PDF || m.Heavy {
+	if format == PDF || format == ZIP || m.Heavy {
 		return fmt.Errorf("%w: %s as %s is written by package paper", ErrFormat, kind, format)
 	}
 	if m.draw != nil {

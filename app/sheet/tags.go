@@ -79,13 +79,16 @@ type TagLine struct {
 	Text   string
 }
 
+// UsualDPI is what a printer is taken for where nobody says. Source: our choice, an office printer at its coarsest.
+const UsualDPI = 300
+
 // defaults fills in what is zero.
 func (o TagOptions) defaults() TagOptions {
 	if o.Grid == (Grid{}) {
 		o.Grid = Grids()[0]
 	}
 	o.Start = max(o.Start, 1)
-	o.DPI = cmp.Or(o.DPI, 300)
+	o.DPI = cmp.Or(o.DPI, UsualDPI)
 	o.Width = cmp.Or(o.Width, tag.DefaultWidth)
 	if o.Payload == "" {
 		o.Payload = tag.Code

@@ -187,6 +187,9 @@ func TestOtherSheetsDecode(t *testing.T) {
 			o := sheet.Options{Font: fonts(t), Tags: sheet.TagOptions{Grid: grid, Start: grid.PerPage(), OffsetX: unit.Millimetre / 2, OffsetY: -unit.Millimetre / 3,
 				Payload: payload, Address: "https://harness.example/app-1/"}}
 			plan, err := sheet.PlanTags(b, o)
+			if errors.Is(err, tag.ErrTooSmall) && grid.LabelH < 12*unit.Millimetre {
+				continue // which TestNarrowTapes looks at
+			}
 			if err != nil {
 				t.Errorf("%s, %s: %v", grid.Name, payload, err)
 				continue

@@ -51,6 +51,8 @@ func WriteAs(w io.Writer, kind string, format sheet.Format, b *harness.Build, o 
 		return Write(w, kind, b, o, told)
 	case kind == "record" && format == sheet.HTML:
 		return writeHTML(w, b, o, told)
+	case kind == "tags" && format == sheet.ZIP:
+		return writePictures(w, b, o, told)
 	case kind == "board" && format == sheet.JSON:
 		return answerBoard(w, b, o)
 	case kind == "board" && format == sheet.SVG:
