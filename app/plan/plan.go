@@ -147,16 +147,30 @@ func (p *plan) overview() (body, foot []app.UI) {
 
 // judgement says what is wrong with the log as a whole.
 func (p *plan) judgement() (notes []app.UI) {
-	if n := len(p.S.Log().Conflicts()); n > 0 {
-		notes = append(notes, kit.Note("warn", differ(n)+" between two phones.", "The later one is shown until you choose."),
-			kit.Plain("Choose", kit.To(p.At.In(partConflicts)), p.At.In(partConflicts)))
-	}
 	for _, x := range p.S.Log().Problems() {
 		if x.Rule == "gap" {
 			return append(notes, kit.Note("warn", "Some edits of another phone are missing.", "Ask that phone for a backup and open it here; nothing is lost."))
 		}
 	}
 	return notes
+}
+
+// phones leads to what two phones set apart. It is there from the beginning where more than one phone has edited, so that nothing moves
+// under a finger when it is known.
+func (p *plan) phones() app.UI {
+	if len(p.S.Log().Counts()) < 2 {
+		return nil
+	}
+	n, under := "…", "what two phones set apart"
+	if p.judged {
+		open := len(p.S.Log().Conflicts())
+		n = fmt.Sprint(open)
+		if under = "nothing differs"; open > 0 {
+			under = differ(open) + " between two phones. The later one is shown until you choose."
+		}
+	}
+	to := p.At.In(partConflicts)
+	return kit.Row("", "Choose between phones", under, n, "", kit.To(to), to)
 }
 
 // backupAfter is how many entries may pass without a backup before it is asked for. Our choice: about a day's work.
@@ -167,7 +181,7 @@ func (p *plan) open() []app.UI {
 	at := p.At
 	return []app.UI{
 		kit.Section("What goes where", ""),
-		app.Div().Class("rows").Body(p.planning()...),
+		app.Div().Class("rows").Body(append(p.planning(), p.phones())...),
 		kit.Section("This build", ""),
 		app.Div().Class("rows").Body(
 			kit.Row("", "Settings", "name, car, unit, volts", string(b.Settings.Unit), "", kit.To(at.In(partSettings)), at.In(partSettings)),

@@ -69,7 +69,7 @@ func TestTwoPhonesMergeThroughThePage(t *testing.T) {
 	ann.until(`!document.querySelector("main, body").innerText.includes("Roadster of Ben")`)
 	ann.see("seen by Ben") // the other waits
 	ann.saved()
-	nameA, dataA = export(ann, "1 values differ")
+	nameA, dataA = export(ann, "1 value differs")
 	nameB, dataB = export(ben, "2 values differ")
 	carry(ben, nameA, dataA, "entries were merged in")
 	carry(ann, nameB, dataB, "merged in")
