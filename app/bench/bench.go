@@ -1,4 +1,5 @@
-// Package bench is the page of making: the list of supplied leads that are trimmed in the car, the list of added wires
+// Package bench is the page of making: the steps in their order, what to buy and to cut from what, the board and the record; the list
+// of supplied leads that are trimmed in the car, the list of added wires
 // that are cut on the bench, and the tags with the sheets they are printed on.
 package bench
 

@@ -43,7 +43,7 @@ func heavy(kind string) bool {
 }
 
 // fileNames are what the files are called behind the name of the build.
-var fileNames = map[string]string{"cut": "cut-list", "trim": "trim-list", "stock": "cutting-plan", "shopping": "shopping-list", "record": "record", "board": "board", "benchlist": "bench-list", "schematic": "schematic", "tags": "tags"}
+var fileNames = map[string]string{"cut": "cut-list", "trim": "trim-list", "stock": "cutting-plan", "shopping": "shopping-list", "record": "record", "board": "board", "benchlist": "bench-list", "schematic": "schematic", "strips": "panel-strips", "tags": "tags"}
 
 // job is a file that is being made.
 type job struct {

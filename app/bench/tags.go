@@ -132,6 +132,7 @@ func (p *page) tags() (body, foot []app.UI) {
 		body = append(body, p.chosen()...)
 		body = append(body, p.summary()...)
 	}
+	body = append(body, kit.Section("Strips for panels", ""), kit.Plain("Panel strips, PDF", p.onWrite("strips", sheet.PDF, false), "strips"), p.finished("strips"))
 	if len(missing) > 0 {
 		return body, append(foot, kit.Act("Make "+count(len(missing), "tag", "tags"), p.onMakeTags))
 	}

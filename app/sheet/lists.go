@@ -35,6 +35,7 @@ func makers() []maker {
 		{Kind: Kind{"benchlist", "Bench list", tableFormats, true}},
 		{Kind: Kind{"board", "Board", []Format{PDF, SVG, JSON}, true}},
 		{Kind: Kind{"schematic", "Schematic", drawingFormats, true}},
+		{Kind: Kind{"strips", "Panel strips", []Format{PDF}, true}},
 		{Kind: Kind{"record", "The whole record", []Format{PDF, HTML}, true}},
 	}
 }

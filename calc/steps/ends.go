@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"strings"
 
+	"loomwright/calc/bundle"
+	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/supply"
 	"loomwright/calc/tag"
@@ -71,6 +73,11 @@ func (m *maker) oneEnd(w harness.Wire, e harness.End, end harness.TagEnd, crimp 
 
 	thread := s
 	thread.What = "Thread on the tag tube " + strings.TrimSpace(w.Name+" "+tag.Format(code)) + ", then " + m.sealOrBoot(e, place, crimp)
+	if d, _, ok := cut.Outside(m.b, w); ok {
+		if c := bundle.Choose(bundle.Shrink2, d.MM(), 0, m.sizes, bundle.Fit{}); c.OK {
+			thread.Detail += ". The tube: heat-shrink " + c.Stock.Name
+		}
+	}
 	m.add(thread, "tube", w.ID, string(end))
 
 	if key := string(crimp) + " " + size; size != "" && !sampled[key] {

@@ -64,6 +64,17 @@ func partOf(pdf *pen, kind string, b *harness.Build, o sheet.Options) (part, err
 		return routePart(pdf, b, o), nil
 	case "sections":
 		return sectionsPart(pdf, b, o), nil
+	case "strips":
+		wide, high := paperSize(o)
+		pages := flat.Strips(b, o, wide, high)
+		return part{title: "Panel strips", wide: wide, high: high, pages: max(1, len(pages)), foot: "Loomwright", draw: func(n int) error {
+			if len(pages) == 0 {
+				pdf.write(edge, edge+5, "No panel has a part with a position yet.", 9, false)
+				return nil
+			}
+			pdf.flat(pages[n], 0, 0, 1)
+			return nil
+		}}, nil
 	case "schematic":
 		wide, high := paperSize(o)
 		d := flat.Schematic(b, o, wide, high)
