@@ -450,7 +450,7 @@ func (p *page) onSample(ctx app.Context, key string) {
 		return
 	}
 	p.S.Device.Signal.Vibrate(200, 100, 200)
-	p.S.Say(session.Notice{Tone: "bad", Text: unit.Shown(held) + " N is too little. It is kept. Change the tool, the die or the terminal, and pull another.", Undo: true})
+	p.failed = unit.Shown(held) + " N is too little. It is kept. Change the tool, the die or the terminal, and pull another."
 }
 
 // doesOf is what ticking an item of a list sets.
