@@ -65,13 +65,14 @@ type page struct {
 	failed string
 	window int // how many rows are drawn
 
-	cut   list
-	trim  list
-	todo  workList
-	voice kit.Voice
-	shop  shopList
-	board layout
+	cut    list
+	trim   list
+	course workList
+	voice  kit.Voice
+	shop   shopList
+	board  layout
 
+	weak     string // what a sample held that was too little
 	typedWhy string // why a crank, cam or knock lead is spliced
 
 	file  device.File // finished, and waiting for its tap
@@ -123,7 +124,7 @@ func (p *page) fresh() {
 	if p.shown.Build != p.At.Build {
 		p.cut, p.trim, p.sheet = list{}, list{}, labels{}
 	}
-	p.shown, p.entry, p.failed, p.window, p.search, p.typed, p.typedWhy = p.At, "", "", windowRows, "", nil, ""
+	p.shown, p.entry, p.failed, p.window, p.search, p.typed, p.typedWhy, p.weak = p.At, "", "", windowRows, "", nil, "", ""
 	p.file, p.codes = device.File{}, nil
 	p.stop()
 	if at, entry, ok := strings.Cut(p.S.Device.Prefs.Get(prefEntry), "\n"); ok && at == p.At.String() {

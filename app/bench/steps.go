@@ -26,10 +26,10 @@ type workList struct {
 }
 
 func (p *page) steps() []steps.Step {
-	if k := &p.todo; !k.made || k.rev != p.S.Rev() || k.build != p.S.ID() {
-		p.todo = workList{true, p.S.ID(), p.S.Rev(), steps.Build(p.S.Supply(), p.S.Cut)}
+	if k := &p.course; !k.made || k.rev != p.S.Rev() || k.build != p.S.ID() {
+		p.course = workList{true, p.S.ID(), p.S.Rev(), steps.Build(p.S.Supply(), p.S.Cut)}
 	}
-	return p.todo.all
+	return p.course.all
 }
 
 // stepAt is the address of a step.
@@ -366,6 +366,9 @@ func wireDone(s *session.Session, w harness.Wire, does steps.Does, length *unit.
 // sample asks what a crimp on scrap held.
 func (p *page) sample(f *kit.Frame, s *steps.Step) {
 	least, by, err := pullOf(p.S.B(), s.Size)
+	if p.weak != "" {
+		f.Body = append(f.Body, kit.Note("bad", p.weak, "Change the tool, the die or the terminal, and pull another."))
+	}
 	switch {
 	case err != nil:
 		f.Body = append(f.Body, kit.Note("warn", "No limit is known.", err.Error()+". Take that of whoever makes the terminal."))
@@ -450,7 +453,7 @@ func (p *page) onSample(ctx app.Context, key string) {
 		return
 	}
 	p.S.Device.Signal.Vibrate(200, 100, 200)
-	p.failed = unit.Shown(held) + " N is too little. It is kept. Change the tool, the die or the terminal, and pull another."
+	p.failed, p.weak = "", unit.Shown(held)+" N is too little. It is kept."
 }
 
 // doesOf is what ticking an item of a list sets.

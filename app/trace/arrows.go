@@ -38,7 +38,7 @@ func (v *photo) arrows() app.UI {
 	return kit.SVG("svg").Attr("viewBox", "0 0 "+strconv.Itoa(v.Width)+" "+strconv.Itoa(v.Height)).Aria("hidden", true).OnClick(v.onSpot).Body(marks...)
 }
 
-// arrowPath is a line with a head of 25 degrees to either side.
+// arrowPath is a line with a head of 25 degrees to either side, a twentieth of the photo long. Our choice.
 func arrowPath(a harness.Arrow, wide, high float64) string {
 	x1, y1, x2, y2 := a.X1*wide, a.Y1*high, a.X2*wide, a.Y2*high
 	at := math.Atan2(y2-y1, x2-x1)

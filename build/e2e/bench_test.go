@@ -9,12 +9,11 @@ import (
 	"github.com/google/uuid"
 
 	"loomwright/build/browser"
+	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/steps"
 	"loomwright/calc/supply"
 	"loomwright/calc/unit"
-
-	"loomwright/calc/cut"
 	"loomwright/storage"
 )
 
@@ -29,36 +28,19 @@ func smallLoom(t *testing.T) *storage.Log {
 	var changes []storage.Change
 	order := 0.0
 	next := func() float64 { order++; return order }
-	put := func(kind harness.Kind, name string, none, record any) string {
-		switch r := record.(type) {
-		case harness.Place:
-			changes = append(changes, storage.Put(kind, id(kind, name), none.(harness.Place), r))
-		case harness.Run:
-			changes = append(changes, storage.Put(kind, id(kind, name), none.(harness.Run), r))
-		case harness.Reading:
-			changes = append(changes, storage.Put(kind, id(kind, name), none.(harness.Reading), r))
-		case harness.Terminal:
-			changes = append(changes, storage.Put(kind, id(kind, name), none.(harness.Terminal), r))
-		case harness.Lead:
-			changes = append(changes, storage.Put(kind, id(kind, name), none.(harness.Lead), r))
-		case harness.Wire:
-			changes = append(changes, storage.Put(kind, id(kind, name), none.(harness.Wire), r))
-		case harness.Tag:
-			changes = append(changes, storage.Put(kind, id(kind, name), none.(harness.Tag), r))
-		case harness.Stock:
-			changes = append(changes, storage.Put(kind, id(kind, name), none.(harness.Stock), r))
-		}
+	put := func(kind harness.Kind, name string, c storage.Change) string {
+		changes = append(changes, c)
 		return id(kind, name)
 	}
 	changes = append(changes, storage.Put(harness.KindSettings, id(harness.KindSettings, ""), harness.Settings{}, harness.Settings{Title: "Small loom", Volts: 12}))
 	place := func(name string, kind harness.PlaceKind) string {
-		return put(harness.KindPlace, name, harness.Place{}, harness.Place{Name: name, Kind: kind, Status: harness.Mounted, Order: next()})
+		return put(harness.KindPlace, name, storage.Put(harness.KindPlace, id(harness.KindPlace, name), harness.Place{}, harness.Place{Name: name, Kind: kind, Status: harness.Mounted, Order: next()}))
 	}
 	controller, grommet, split := place("Controller", harness.Controller), place("Grommet", harness.PassThrough), place("Branch", harness.Split)
 	sensor, valve, ground := place("Sensor", harness.Device), place("Valve", harness.Device), place("Ground", harness.Ground)
 	run := func(name, a, b string, mm int) {
-		r := put(harness.KindRun, name, harness.Run{}, harness.Run{A: a, B: b, Order: next()})
-		put(harness.KindReading, name, harness.Reading{}, harness.Reading{Places: []string{a, b}, Runs: []string{r}, Text: fmt.Sprint(mm), Unit: unit.Metric, Value: unit.Length(mm) * unit.Millimetre})
+		r := put(harness.KindRun, name, storage.Put(harness.KindRun, id(harness.KindRun, name), harness.Run{}, harness.Run{A: a, B: b, Order: next()}))
+		put(harness.KindReading, name, storage.Put(harness.KindReading, id(harness.KindReading, name), harness.Reading{}, harness.Reading{Places: []string{a, b}, Runs: []string{r}, Text: fmt.Sprint(mm), Unit: unit.Metric, Value: unit.Length(mm) * unit.Millimetre}))
 	}
 	run("one", controller, grommet, 300)
 	run("two", grommet, split, 400)
@@ -66,19 +48,19 @@ func smallLoom(t *testing.T) *storage.Log {
 	run("four", split, valve, 350)
 	run("five", split, ground, 200)
 	terminal := func(place, name string) string {
-		return put(harness.KindTerminal, place+name, harness.Terminal{}, harness.Terminal{Place: place, Name: name, Order: next()})
+		return put(harness.KindTerminal, place+name, storage.Put(harness.KindTerminal, id(harness.KindTerminal, place+name), harness.Terminal{}, harness.Terminal{Place: place, Name: name, Order: next()}))
 	}
 	long := 2 * unit.Metre
 	lead := func(cavity string, decision harness.Decision) (lead, at string) {
 		at = terminal(controller, cavity)
-		return put(harness.KindLead, cavity, harness.Lead{}, harness.Lead{Terminal: at, Legend: "IN " + cavity, Size: "0.5 mm2", Base: "white", Length: &long, Signal: harness.AnalogueIn, Decision: decision, Order: next()}), at
+		return put(harness.KindLead, cavity, storage.Put(harness.KindLead, id(harness.KindLead, cavity), harness.Lead{}, harness.Lead{Terminal: at, Legend: "IN " + cavity, Size: "0.5 mm2", Base: "white", Length: &long, Signal: harness.AnalogueIn, Decision: decision, Order: next()})), at
 	}
 	code := 0
 	wire := func(name, lead string, from, to harness.End) {
-		w := put(harness.KindWire, name, harness.Wire{}, harness.Wire{Name: name, Function: "function of " + name, Size: "0.5 mm2", Base: "white", Lead: lead, From: from, To: to, Order: next()})
+		w := put(harness.KindWire, name, storage.Put(harness.KindWire, id(harness.KindWire, name), harness.Wire{}, harness.Wire{Name: name, Function: "function of " + name, Size: "0.5 mm2", Base: "white", Lead: lead, From: from, To: to, Order: next()}))
 		for _, end := range []harness.TagEnd{harness.FromEnd, harness.ToEnd} {
 			code++
-			put(harness.KindTag, name+string(end), harness.Tag{}, harness.Tag{Code: fmt.Sprintf("TAG%05d", code), On: harness.KindWire, Subject: w, End: end})
+			put(harness.KindTag, name+string(end), storage.Put(harness.KindTag, id(harness.KindTag, name+string(end)), harness.Tag{}, harness.Tag{Code: fmt.Sprintf("TAG%05d", code), On: harness.KindWire, Subject: w, End: end}))
 		}
 	}
 	lead1, at1 := lead("1", harness.Use)
@@ -88,8 +70,8 @@ func smallLoom(t *testing.T) *storage.Log {
 	wire("W2", lead2, harness.End{Place: controller, Terminal: at2}, harness.End{Place: valve, Terminal: terminal(valve, "drive")})
 	wire("W3", "", harness.End{Place: sensor, Terminal: terminal(sensor, "ground")}, harness.End{Place: ground, Terminal: terminal(ground, "lug 1")})
 	wire("W4", "", harness.End{Place: valve, Terminal: terminal(valve, "ground")}, harness.End{Place: ground, Terminal: terminal(ground, "lug 2")})
-	put(harness.KindTag, "split", harness.Tag{}, harness.Tag{Code: "TAG00099", On: harness.KindPlace, Subject: split})
-	put(harness.KindStock, "offcut", harness.Stock{}, harness.Stock{Size: "0.5 mm2", Base: "white", Length: 3 * unit.Metre, Order: 1})
+	put(harness.KindTag, "split", storage.Put(harness.KindTag, id(harness.KindTag, "split"), harness.Tag{}, harness.Tag{Code: "TAG00099", On: harness.KindPlace, Subject: split}))
+	put(harness.KindStock, "offcut", storage.Put(harness.KindStock, id(harness.KindStock, "offcut"), harness.Stock{}, harness.Stock{Size: "0.5 mm2", Base: "white", Length: 3 * unit.Metre, Order: 1}))
 	if _, err := log.Commit("bench", "2026-05-12T08:00:00Z", changes); err != nil {
 		t.Fatal(err)
 	}
