@@ -12,22 +12,22 @@ const start = async (script) => {
 };
 
 let workers;
-// feed shows one picture up to held times, until it is read, and once to the library alone.
-window.feed = async (number, side, held, budget) => {
+// feed shows one picture up to held times, until it is read, and once to the library alone where alone is set.
+window.feed = async (number, width, height, held, budget, alone) => {
   workers ??= Promise.all([start("plain.js"), start("reader.js")]);
   const [plain, reader] = await workers;
   const grey = new Uint8Array(await (await fetch("frame/" + number)).arrayBuffer());
   const picture = () => {
     const data = new Uint32Array(grey.length);
-    grey.forEach((v, i) => { data[i] = (v * 0x10101) | 0xff000000; });
+    for (let i = 0; i < grey.length; i++) data[i] = (grey[i] * 0x10101) | 0xff000000;
     return data.buffer;
   };
   const timed = async (ask, budget) => {
     const data = picture(), since = performance.now();
-    const { texts } = await ask({ id: 0, width: side, height: side, data, budget });
+    const { texts } = await ask({ id: 0, width, height, data, budget });
     return { Texts: texts, Took: performance.now() - since };
   };
-  const result = { Plain: await timed(plain), Tries: [] };
+  const result = { Plain: alone ? await timed(plain) : {}, Tries: [] };
   do {
     result.Tries.push(await timed(reader, budget));
   } while (result.Tries.length < held && !result.Tries.at(-1).Texts.length);

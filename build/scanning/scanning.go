@@ -6,6 +6,7 @@ import (
 	"context"
 	_ "embed"
 	"fmt"
+	"image"
 	"io"
 	"net"
 	"net/http"
@@ -64,7 +65,29 @@ func (r *Result) Read() bool { return r.Right(r.Tries[len(r.Tries)-1]) }
 // take budget milliseconds, 0 for as many as it needs. The tab's context is that of browser.Start, module the folder of
 // the Go module.
 func Feed(tab context.Context, module string, all []*frames.Frame, held int, budget float64) ([]Result, error) {
-	address, stop, err := serve(module, all)
+	pictures := make([]*image.Gray, len(all))
+	for i, frame := range all {
+		pictures[i] = frame.Image
+	}
+	results, err := feed(tab, module, pictures, held, budget, true)
+	for i := range results {
+		results[i].Frame = all[i]
+	}
+	return results, err
+}
+
+// Texts returns what the reader that ships reads in each of the pictures, given all the time that it needs.
+func Texts(tab context.Context, module string, pictures []*image.Gray) ([][]string, error) {
+	results, err := feed(tab, module, pictures, 1, 0, false)
+	texts := make([][]string, len(results))
+	for i, r := range results {
+		texts[i] = r.Tries[0].Texts
+	}
+	return texts, err
+}
+
+func feed(tab context.Context, module string, pictures []*image.Gray, held int, budget float64, alone bool) ([]Result, error) {
+	address, stop, err := serve(module, pictures)
 	if err != nil {
 		return nil, err
 	}
@@ -75,14 +98,13 @@ func Feed(tab context.Context, module string, all []*frames.Frame, held int, bud
 	if _, err := browser.Until[bool](tab, `!!window.feed`); err != nil {
 		return nil, err
 	}
-	results := make([]Result, len(all))
-	for i, frame := range all {
-		call := fmt.Sprintf("feed(%d, %d, %d, %g)", i, frames.Side, held, budget)
+	results := make([]Result, len(pictures))
+	for i, picture := range pictures {
+		call := fmt.Sprintf("feed(%d, %d, %d, %d, %g, %t)", i, picture.Rect.Dx(), picture.Rect.Dy(), held, budget, alone)
 		results[i], err = chromedp.Run(tab, chromedp.Evaluate[Result](call, chromedp.EvalAwaitPromise))
 		if err != nil {
-			return nil, fmt.Errorf("scanning: %s: %w", frame.Name(), err)
+			return nil, fmt.Errorf("scanning: picture %d: %w", i, err)
 		}
-		results[i].Frame = frame
 	}
 	return results, nil
 }
@@ -98,8 +120,8 @@ func Draw(numbers []int) []*frames.Frame {
 	return all
 }
 
-// serve offers the page, the readers and the frames, with the policy of the site.
-func serve(module string, all []*frames.Frame) (address string, stop func(), err error) {
+// serve offers the page, the readers and the pictures, with the policy of the site.
+func serve(module string, all []*image.Gray) (address string, stop func(), err error) {
 	folder := filepath.Join(module, "web", "reader")
 	reader, err := os.ReadFile(filepath.Join(folder, "reader.js"))
 	if err != nil {
@@ -132,7 +154,7 @@ func serve(module string, all []*frames.Frame) (address string, stop func(), err
 			http.NotFound(w, r)
 			return
 		}
-		io.Copy(w, bytes.NewReader(all[i].Image.Pix))
+		io.Copy(w, bytes.NewReader(all[i].Pix))
 	})
 	listener, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {

