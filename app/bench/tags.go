@@ -212,7 +212,10 @@ func moduleNote(plan sheet.TagPlan) app.UI {
 	if plan.Most > plan.Least {
 		size = fmt.Sprintf("Modules of %.2f to %.2f mm.", plan.Least, plan.Most)
 	}
-	if plan.Least < tag.EasyModule.MM() {
+	switch {
+	case plan.Doubtful > 0:
+		return kit.Note("warn", size, count(plan.Doubtful, "square", "squares")+" will not reliably scan. Print one and scan it first, or use larger labels, the code instead of a link, or flags.")
+	case plan.Least < tag.EasyModule.MM():
 		return kit.Note("warn", size, "Good print only: print one label and scan it first.")
 	}
 	return kit.Note("good", size, "Any phone reads them close up.")

@@ -65,7 +65,7 @@ func TestOrdersThatCannotBeFilled(t *testing.T) {
 	var font sheet.Font
 	font.Regular, font.Bold = sheettest.Fonts(t)
 	snapshot := log.Snapshot("").Data
-	narrow := sheet.Options{Tags: sheet.TagOptions{Width: 6 * unit.Millimetre}}
+	narrow := sheet.Options{Tags: sheet.TagOptions{Width: 4 * unit.Millimetre}}
 	for _, c := range []struct {
 		name     string
 		order    []byte

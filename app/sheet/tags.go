@@ -33,7 +33,7 @@ type TagOptions struct {
 	Payload          tag.Payload // empty is a link, or the code alone where no address is set
 	Address          string      // of the app, for links
 	Width            unit.Length // the most a QR square may take with its quiet zone; 0 is 12 mm
-	Smallest         unit.Length // the least module; 0 is 0.25 mm
+	Smallest         unit.Length // the least module; 0 is 0.15 mm
 	Wires            WireTag
 	BundlesPlain     bool     // text alone on bundle tags
 	SkipWires        bool     // bundle tags only
@@ -51,6 +51,7 @@ type TagPlan struct {
 	Least    float64 // smallest and largest module in millimetres; 0 without a square
 	Most     float64
 	Widest   float64 // largest square with its quiet zone in millimetres
+	Doubtful int     // how many squares will not reliably scan
 	Warnings []tag.Warning
 	Notes    []string
 	Ruler    Ruler
@@ -65,6 +66,7 @@ type PlacedLabel struct {
 	Square     *tag.Square // nil for text alone
 	SquareX    float64     // the corner of the quiet zone
 	SquareY    float64
+	Grade      tag.Grade // how surely the square is read; empty without one
 	Why        string    // why there is no square
 	Lines      []TagLine // as printed
 	Fold       float64   // where a flag is folded; 0 for none
@@ -149,6 +151,9 @@ func PlanTags(b *harness.Build, o Options) (TagPlan, error) {
 				plan.Least = q.Module()
 			}
 			plan.Most, plan.Widest = max(plan.Most, q.Module()), max(plan.Widest, q.Width())
+			if p.Grade == tag.Doubtful {
+				plan.Doubtful++
+			}
 		}
 		plan.Labels = append(plan.Labels, p)
 		plan.Pages = p.Page
@@ -161,7 +166,11 @@ func PlanTags(b *harness.Build, o Options) (TagPlan, error) {
 	}
 	if plan.Squares > 0 {
 		plan.Notes = append(plan.Notes, fmt.Sprintf("modules of %.2f mm at %d dpi, squares up to %.1f mm wide with their white border", plan.Least, t.DPI, plan.Widest))
-		if plan.Least < tag.EasyModule.MM() {
+		switch {
+		case plan.Doubtful > 0:
+			plan.Notes = append(plan.Notes, fmt.Sprintf("%s will not reliably scan: print one and scan it first, or use larger labels, the code instead of a link, or a flag",
+				counted(plan.Doubtful, "square", "squares")))
+		case plan.Least < tag.EasyModule.MM():
 			plan.Notes = append(plan.Notes, fmt.Sprintf("modules under %.2f mm need a good print and a phone that focuses near: print one and scan it first", tag.EasyModule.MM()))
 		}
 	}
@@ -262,21 +271,26 @@ func (p *PlacedLabel) arrange(t TagOptions, address tag.Address) error {
 	}
 	p.face = face
 	room := min(t.Width, mm(face), mm(p.H))
-	square, err := symbol.Square(tag.Print{DPI: t.DPI, Width: room, Smallest: t.Smallest})
+	print := tag.Print{DPI: t.DPI, Width: room, Smallest: t.Smallest}
+	square, err := symbol.Square(print)
 	if err != nil {
 		return fmt.Errorf("%s on a label of %.1f × %.1f mm: %w", t.Payload, p.W, p.H, err)
 	}
+	grade := square.Flat()
 	if p.Wire && style == Tape {
 		if !known {
 			p.Why = "the thickness of the wire is not known"
 			return nil
 		}
-		if tag.Wrapped(square.Width(), diameter) == tag.WrapNo {
+		if square, grade, err = symbol.Round(print, diameter); err != nil {
+			return err
+		}
+		if grade == tag.WillNot {
 			p.Why = fmt.Sprintf("%.1f mm of wire is too thin to carry a square of %.1f mm round it", diameter.MM(), square.Width())
 			return nil
 		}
 	}
-	p.Square = &square
+	p.Square, p.Grade = &square, grade
 	// The corner lies on a whole dot, as the modules do.
 	snap := func(v float64) float64 { return math.Floor(v/square.Dot()+1e-6) * square.Dot() }
 	p.SquareX = snap(p.X + min(margin, (face-square.Width())/2))

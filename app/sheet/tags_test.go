@@ -172,9 +172,9 @@ func TestWhichTagsHaveASquare(t *testing.T) {
 func TestTooSmallIsRefusedWithTheReason(t *testing.T) {
 	b := seeded(t, 5)
 	for name, tags := range map[string]TagOptions{
-		"a narrow square": {Width: 6 * unit.Millimetre},
+		"a narrow square": {Width: 4 * unit.Millimetre},
 		"large modules":   {Smallest: unit.Millimetre},
-		"a small label":   {Grid: SingleLabel(16*unit.Millimetre, 8*unit.Millimetre)},
+		"a small label":   {Grid: SingleLabel(10*unit.Millimetre, 5*unit.Millimetre)},
 		"a long address":  {Address: "https://a-host-with-a-long-name.example/and/a/long/path/of/lower/case/", DPI: 203, Width: 9 * unit.Millimetre},
 	} {
 		p, err := PlanTags(b, Options{Font: fonts(t), Tags: tags})

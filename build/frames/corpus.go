@@ -96,17 +96,10 @@ func (s *Scene) symbol(r random) {
 //
 // Source: our choice of every range, from what a hand-held phone does within 10 to 30 cm of a tag under a bonnet.
 func sceneOf(kind Kind, r random) Scene {
-	var s Scene
-	s.symbol(r)
-	s.Pixels = r.in(3, 6)
-	s.Turn, s.TiltAt = r.turn(), r.turn()
-	s.Tilt = degrees(r.in(0, 12))
-	s.OffX, s.OffY = r.in(-70, 70), r.in(-70, 70)
-	s.Gain = r.in(-0.05, 0.12)
-	s.White, s.Black = r.in(150, 235), 0
-	s.Black = s.White * r.in(0.08, 0.25)
-	s.Uneven, s.UnevenAt = r.in(0, 0.35), r.turn()
-	s.Focus, s.Grain = r.in(0.4, 0.8), r.in(1, 3)
+	var text Scene
+	text.symbol(r)
+	s := plain(r)
+	s.Text, s.Version, s.Level, s.Modules = text.Text, text.Version, text.Level, text.Modules
 	switch kind {
 	case None:
 		s.Empty = true
@@ -119,6 +112,20 @@ func sceneOf(kind Kind, r random) Scene {
 	default:
 		s.spoil(kind, r, 1)
 	}
+	return s
+}
+
+// plain is a scene without a symbol that has the small faults of every picture.
+func plain(r random) (s Scene) {
+	s.Pixels = r.in(3, 6)
+	s.Turn, s.TiltAt = r.turn(), r.turn()
+	s.Tilt = degrees(r.in(0, 12))
+	s.OffX, s.OffY = r.in(-70, 70), r.in(-70, 70)
+	s.Gain = r.in(-0.05, 0.12)
+	s.White, s.Black = r.in(150, 235), 0
+	s.Black = s.White * r.in(0.08, 0.25)
+	s.Uneven, s.UnevenAt = r.in(0, 0.35), r.turn()
+	s.Focus, s.Grain = r.in(0.4, 0.8), r.in(1, 3)
 	return s
 }
 

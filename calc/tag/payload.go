@@ -31,7 +31,7 @@ type Subject struct {
 // MaxWords is the most signs a words tag holds.
 //
 // Source: our choice, because 90 signs of the alphanumeric set fill version 4 at level M (ISO/IEC 18004, table 7),
-// which is 10.3 mm wide with its quiet zone at the smallest module, 0.25 mm.
+// which is 10.3 mm wide with its quiet zone at 0.25 mm a module.
 const MaxWords = 90
 
 // Text returns the text of a QR square of this kind. Link needs an address, see ParseAddress; the others do not

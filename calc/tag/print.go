@@ -10,12 +10,18 @@ import (
 
 // The sizes of a module.
 const (
-	// SmallestModule is what a good print still carries.
+	// LeastModule is below what is not printed: no phone is close enough to it.
 	//
-	// Source: common practice for phone cameras, 0.25 mm only with good print.
-	SmallestModule = 250 * unit.Millimetre / 1000
+	// Source: measured on drawn pictures of printed tags, see build/printed: a phone with 1280 × 720 pixels across 65° that
+	// focuses at 100 mm (our choice, a good one) has 1.5 pixels for it then, and reads a quarter of the pictures.
+	LeastModule = 150 * unit.Millimetre / 1000
 
-	// EasyModule is what any phone reads close up; a smaller one is printed with a warning.
+	// SureModule is what that phone reads always. A smaller one is printed with the word that it will not reliably scan.
+	//
+	// Source: measured likewise, 12 of 12 from 0.21 mm; 0.25 leaves room for wear and for a phone that focuses at 120 mm.
+	SureModule = 250 * unit.Millimetre / 1000
+
+	// EasyModule is what any phone reads close up; for a smaller one it must be a good print.
 	//
 	// Source: common practice for phone cameras, 0.33 mm.
 	EasyModule = 330 * unit.Millimetre / 1000
@@ -30,7 +36,7 @@ const (
 type Print struct {
 	DPI      int         // dots of the printer per inch; 203, 300 and 600 are usual
 	Width    unit.Length // the most a square may take, quiet zone included
-	Smallest unit.Length // the least module; 0 is SmallestModule
+	Smallest unit.Length // the least module; 0 is LeastModule
 }
 
 // ErrTooSmall says that a square would not be read: its modules are too small for phones or printers.
@@ -52,17 +58,17 @@ func (s Symbol) Square(p Print) (Square, error) {
 	}
 	smallest := p.Smallest
 	if smallest <= 0 {
-		smallest = SmallestModule
+		smallest = LeastModule
 	}
 	dot := float64(unit.Inch) / float64(p.DPI)
 	// A millionth of a dot is given, so that a width of exactly so many dots is not lost to rounding.
 	dots := int(float64(p.Width)/dot/float64(s.Side()) + 1e-6)
-	need := int(math.Ceil(float64(smallest)/dot - 1e-6))
+	need := func(least unit.Length) int { return int(math.Ceil(float64(least)/dot - 1e-6)) }
 	q := Square{s, p.DPI, dots}
-	if dots < need {
-		least := Square{s, p.DPI, need}
-		return Square{}, fmt.Errorf("%w: %d modules in %.1f mm at %d dpi make modules of %.2f mm, at least %.2f mm are read: give it %.1f mm",
-			ErrTooSmall, s.Side(), p.Width.MM(), p.DPI, q.Module(), smallest.MM(), math.Ceil(least.Width()*10)/10)
+	if dots < need(smallest) {
+		sure := Square{s, p.DPI, need(max(smallest, SureModule))}
+		return Square{}, fmt.Errorf("%w: %d modules in %.1f mm at %d dpi make modules of %.2f mm, under %.2f mm no phone reads them: give it %.1f mm",
+			ErrTooSmall, s.Side(), p.Width.MM(), p.DPI, q.Module(), smallest.MM(), math.Ceil(sure.Width()*10)/10)
 	}
 	return q, nil
 }
@@ -83,28 +89,3 @@ func (q Square) Easy() bool { return q.Module() >= EasyModule.MM() }
 //
 // Source: common practice, reading distance about 10 × symbol width.
 func (q Square) Reach() float64 { return 10 * float64(q.Modules()) * q.Module() }
-
-// Wrap says how much of a square can be seen when it is wrapped round a wire or a loom.
-type Wrap string
-
-// The answers for a wrapped square.
-const (
-	WrapReads Wrap = "reads"     // within a sixth of the round, nearly flat
-	WrapEdge  Wrap = "may read"  // within a third: try it with your own phone
-	WrapNo    Wrap = "too round" // more than a phone sees at once: a flag, or text alone
-)
-
-// Wrapped says whether a square of this width in millimetres can be read when wrapped round something of this
-// outside diameter.
-//
-// Source: common practice, a phone sees a third of the round; a sixth is our safer choice.
-func Wrapped(width float64, diameter unit.Length) Wrap {
-	round := math.Pi * diameter.MM()
-	switch {
-	case width <= round/6:
-		return WrapReads
-	case width <= round/3:
-		return WrapEdge
-	}
-	return WrapNo
-}

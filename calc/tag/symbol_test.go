@@ -158,7 +158,7 @@ func TestTooSmallNamesTheWidthThatWouldDo(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, err = s.Square(Print{DPI: 203, Width: 7 * unit.Millimetre})
+	_, err = s.Square(Print{DPI: 203, Width: 5 * unit.Millimetre}) // one dot of 0.125 mm a module
 	if !errors.Is(err, ErrTooSmall) || !strings.Contains(err.Error(), "give it 7.3 mm") {
 		t.Errorf("error %v, want ErrTooSmall with 7.3 mm", err)
 	}
@@ -175,23 +175,5 @@ func TestTooSmallNamesTheWidthThatWouldDo(t *testing.T) {
 	}
 	if q, err := s.Square(Print{DPI: 254, Width: 29 * unit.Millimetre / 2}); err != nil || q.Dots != 5 {
 		t.Errorf("exactly five dots of 0.1 mm: %d, %v", q.Dots, err)
-	}
-}
-
-func TestWrapped(t *testing.T) {
-	for _, c := range []struct {
-		width, diameter float64
-		want            Wrap
-		source          string
-	}{
-		{9, 17.2, WrapReads, "a sixth of the round of 17 mm is 9 mm"},
-		{9, 9, WrapEdge, "a third of the round of 9 mm is 9.4 mm"},
-		{9, 8.5, WrapNo, "a third of the round of 8.5 mm is 8.9 mm"},
-		{9.4, 2, WrapNo, "no thin wire carries one"},
-		{1, 0, WrapNo, "no wire at all"},
-	} {
-		if got := Wrapped(c.width, unit.Length(c.diameter*1e6)); got != c.want {
-			t.Errorf("%v mm round %v mm: %s, want %s (%s)", c.width, c.diameter, got, c.want, c.source)
-		}
 	}
 }

@@ -141,7 +141,7 @@ func TestWriteRefuses(t *testing.T) {
 		{"wires", sheet.Options{Font: sheet.Font{Regular: none, Bold: none}}, sheet.ErrFont},
 		{"wires", sheet.Options{Font: sheet.Font{Regular: zeros, Bold: fonts(t).Bold}}, sheet.ErrFont},
 		{"tags", sheet.Options{}, sheet.ErrFont},
-		{"tags", sheet.Options{Font: fonts(t), Tags: sheet.TagOptions{Width: 6 * unit.Millimetre}}, tag.ErrTooSmall},
+		{"tags", sheet.Options{Font: fonts(t), Tags: sheet.TagOptions{Width: 4 * unit.Millimetre}}, tag.ErrTooSmall},
 	} {
 		var out bytes.Buffer
 		if err := Write(&out, c.kind, b, c.o, nil); !errors.Is(err, c.want) || out.Len() != 0 {

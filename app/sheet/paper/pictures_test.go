@@ -9,6 +9,7 @@ import (
 	"image/png"
 	"io"
 	"math"
+	"strings"
 	"testing"
 
 	"loomwright/app/sheet"
@@ -71,9 +72,12 @@ func TestNarrowTapes(t *testing.T) {
 			t.Fatalf("no tape of %d mm", mm)
 		}
 		o := sheet.Options{Font: fonts(t), Tags: sheet.TagOptions{Grid: g, Payload: tag.Link, Address: "https://harness.example/app-1/"}}
-		_, err := sheet.PlanTags(b, o)
-		if refused := errors.Is(err, tag.ErrTooSmall); refused != (mm < 12) {
+		plan, err := sheet.PlanTags(b, o)
+		if refused := errors.Is(err, tag.ErrTooSmall); refused != (mm < 9) {
 			t.Errorf("a link on a tape of %d mm: %v", mm, err)
+		}
+		if warned := plan.Doubtful > 0 && strings.Contains(strings.Join(plan.Notes, "\n"), "will not reliably scan"); warned != (mm == 9) {
+			t.Errorf("a link on a tape of %d mm: %d doubtful of %d, %q", mm, plan.Doubtful, plan.Squares, plan.Notes)
 		}
 		o.Tags.Wires, o.Tags.BundlesPlain = sheet.Tube, true
 		if plan, err := sheet.PlanTags(b, o); err != nil || plan.Squares != 0 {
