@@ -1,7 +1,6 @@
 package session
 
 import (
-	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/rules"
 )
@@ -24,11 +23,7 @@ func (s *Session) Looked() *rules.Looked {
 	if s.LookedReady() {
 		return s.cache.looked.of
 	}
-	lengths := map[string]cut.Result{}
-	for _, w := range s.B().Wires.All() {
-		lengths[w.ID] = s.Cut(w)
-	}
-	of := rules.Look(s.B(), s.Graph(), rules.Options{Lengths: lengths})
+	of := rules.Look(s.B(), s.Graph(), rules.Options{Length: s.Cut})
 	s.cache.looked = looked{s.B(), s.cache.changes(), of}
 	return of
 }

@@ -121,7 +121,7 @@ func workOut(b *testing.B, state *harness.Build) {
 	if known < len(wires)*9/10 {
 		b.Fatalf("the length of %d wires of %d is known", known, len(wires))
 	}
-	if len(rules.Check(state, settled.Graph, rules.Options{Lengths: lengths})) == 0 {
+	if len(rules.Check(state, settled.Graph, rules.Options{Length: func(w harness.Wire) cut.Result { return lengths[w.ID] }})) == 0 {
 		b.Fatal("nothing is found")
 	}
 }
@@ -137,12 +137,12 @@ func BenchmarkLook(b *testing.B) {
 	first := state.Wires.All()[0].ID
 	b.Run("card", func(b *testing.B) {
 		for b.Loop() {
-			rules.Look(state, settled.Graph, rules.Options{Lengths: lengths}).Wire(first)
+			rules.Look(state, settled.Graph, rules.Options{Length: func(w harness.Wire) cut.Result { return lengths[w.ID] }}).Wire(first)
 		}
 	})
 	b.Run("findings", func(b *testing.B) {
 		for b.Loop() {
-			rules.Look(state, settled.Graph, rules.Options{Lengths: lengths}).Findings()
+			rules.Look(state, settled.Graph, rules.Options{Length: func(w harness.Wire) cut.Result { return lengths[w.ID] }}).Findings()
 		}
 	})
 }

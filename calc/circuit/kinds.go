@@ -145,6 +145,11 @@ func DeviceOf(key string) (d Device, ok bool) {
 
 // Need returns the terminal with this name, and false if the kind has none.
 func (d Device) Need(name string) (Need, bool) {
+	for _, n := range d.Needs {
+		if n.Name == name {
+			return n, true
+		}
+	}
 	fold := harness.FoldName(name)
 	for _, n := range d.Needs {
 		if harness.FoldName(n.Name) == fold {

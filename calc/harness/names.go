@@ -4,20 +4,29 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // FoldName returns what a name is compared by: upper case, without spaces and dashes, O for 0. Two names that fold to the
 // same cannot be told apart on a greasy tag.
 func FoldName(name string) string {
-	return strings.Map(func(r rune) rune {
-		switch {
-		case unicode.IsSpace(r), unicode.Is(unicode.Pd, r), unicode.Is(unicode.Cf, r):
-			return -1
-		case r == '0', r == 'o':
-			return 'O'
-		}
-		return unicode.ToUpper(r)
-	}, name)
+	return strings.Map(folded, name)
+}
+
+func folded(r rune) rune {
+	switch {
+	case r == '0', r == 'o':
+		return 'O'
+	case 'a' <= r && r <= 'z':
+		return r - 'a' + 'A'
+	case unicode.IsSpace(r), r == '-':
+		return -1
+	case r < utf8.RuneSelf:
+		return r
+	case unicode.Is(unicode.Pd, r), unicode.Is(unicode.Cf, r):
+		return -1
+	}
+	return unicode.ToUpper(r)
 }
 
 // WireNamed returns the wire that has this name, or one that cannot be told from it. Wires that are gone count, as their

@@ -109,7 +109,7 @@ func (f *facts) beside() {
 		}
 		var beside [len(besides)]unit.Length
 		var terms [len(besides)][]unit.Term
-		for _, id := range w.cut.Path.Runs {
+		for _, id := range w.runs {
 			for _, k := range noisy[id] {
 				for r := range besides {
 					if besides[r].victim == how && besides[r].noise == f.wires[k].class {
@@ -190,11 +190,11 @@ func (f *facts) looms() {
 	}
 	for i := range f.wires {
 		w := &f.wires[i]
-		if w.class != harness.HighCurrent || !w.routed || len(w.cut.Path.Runs) == 0 {
+		if w.class != harness.HighCurrent || !w.routed || len(w.runs) == 0 {
 			continue
 		}
 		wrong := ""
-		for _, id := range w.cut.Path.Runs {
+		for _, id := range w.runs {
 			if of := classes[f.runs[id].Loom]; len(of) > 0 && !slices.Contains(of, w.class) {
 				wrong = f.runs[id].Loom
 				break
@@ -217,7 +217,8 @@ func (f *facts) looms() {
 		x := harness.Finding{Rule: WrongLoom, Severity: harness.Note, Subject: at, What: w.name() + " carries much current and lies in the loom " + loom.Name,
 			Got: loom.Name, Limit: strings.Join(names, ", "), Source: "common practice: power and ground in a loom and pass-through of their own",
 			Fix: harness.Fix{At: at, Field: "looms", Do: "no way leads there in the loom for it: add the run that is missing"}}
-		if _, err := f.g.Path(w.cut.Path.Places[0], w.cut.Path.Places[len(w.cut.Path.Places)-1], right, nil); err == nil {
+		places := f.cut(w).Path.Places
+		if _, err := f.g.Path(places[0], places[len(places)-1], right, nil); err == nil {
 			now := w.Wire
 			now.Looms, now.Via, now.Edited = right, nil, true
 			x.Severity, x.Fix.Do = harness.Warn, "move it to the loom "+strings.Join(names, ", ")
@@ -236,7 +237,7 @@ func (f *facts) holes() {
 	at := map[string]*hole{}
 	for i := range f.wires {
 		w := &f.wires[i]
-		for _, id := range w.cut.Path.Places {
+		for _, id := range f.cut(w).Path.Places {
 			if f.places[id].Kind != harness.PassThrough {
 				continue
 			}
@@ -355,7 +356,7 @@ func (f *facts) home(at int) (runs []string) {
 		n := open[0]
 		if _, led := f.net.Lead(f.nodes[n].terminal.ID); led {
 			for w := by[n]; w >= 0; w = by[n] {
-				runs = append(runs, f.wires[w].cut.Path.Runs...)
+				runs = append(runs, f.wires[w].runs...)
 				n = f.far(w, n)
 			}
 			return runs

@@ -50,9 +50,9 @@ func (f *facts) bus(c harness.Circuit, ends []harness.Terminal) {
 	at := harness.Ref{Kind: harness.KindCircuit, ID: c.ID}
 	for i := range f.wires {
 		w := &f.wires[i]
-		if w.Circuit == c.ID && !w.twisted && w.way > apartBus {
+		if w.Circuit == c.ID && !w.twisted && f.way(w) > apartBus {
 			f.add(harness.Finding{Rule: BusLoose, Severity: harness.Warn, Subject: harness.Ref{Kind: harness.KindWire, ID: w.ID}, What: w.name() + " is not twisted with its partner",
-				Got: f.length(w.way), Limit: f.length(apartBus), Source: "SAE J1939-11: a twisted pair", Fix: harness.Fix{At: harness.Ref{Kind: harness.KindWire, ID: w.ID}, Field: "twist", Do: "twist the two wires, one turn in 50 mm or more"}})
+				Got: f.length(f.way(w)), Limit: f.length(apartBus), Source: "SAE J1939-11: a twisted pair", Fix: harness.Fix{At: harness.Ref{Kind: harness.KindWire, ID: w.ID}, Field: "twist", Do: "twist the two wires, one turn in 50 mm or more"}})
 			break
 		}
 	}
@@ -116,8 +116,8 @@ func (f *facts) branches(c harness.Circuit, ends []harness.Terminal, last []int)
 		}
 		for ; !trunk[n]; n = f.far(by[n], n) {
 			w := &f.wires[by[n]]
-			long += w.way
-			terms = append(terms, unit.Term{Name: w.name(), Value: w.way.MM(), Unit: "mm", Of: string(harness.KindWire), ID: w.ID})
+			long += f.way(w)
+			terms = append(terms, unit.Term{Name: w.name(), Value: f.way(w).MM(), Unit: "mm", Of: string(harness.KindWire), ID: w.ID})
 		}
 		if long <= limit {
 			continue

@@ -63,8 +63,8 @@ var order = []string{
 
 // Options are what a person chooses.
 type Options struct {
-	Rules   wire.Rules            // whose rules say what a wire may carry; empty is as the build says
-	Lengths map[string]cut.Result // of wires, by id, as far as they are there already: they must be of this build and graph
+	Rules  wire.Rules                    // whose rules say what a wire may carry; empty is as the build says
+	Length func(harness.Wire) cut.Result // may have kept them; nil works each out; it must be of this build and graph
 }
 
 // Check looks over a build and returns what it finds: what a person dismissed comes last; the rest comes by severity, then

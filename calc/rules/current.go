@@ -2,6 +2,7 @@ package rules
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -62,7 +63,7 @@ func (f *facts) use(i int, size unit.Size, insulation int) wire.Use {
 	if use.Insulation == 0 {
 		use.Insulation = bestInsulation
 	}
-	for _, id := range w.cut.Path.Runs {
+	for _, id := range w.runs {
 		use.Bundled = max(use.Bundled, f.runs[id].loaded)
 	}
 	return use
@@ -230,7 +231,7 @@ func (f *facts) pieces(wires []int, amps float64, short bool) (all []wire.Piece)
 		if _, err := wire.Of(w.size, wire.Usual); err != nil {
 			continue
 		}
-		p := wire.Piece{Name: w.name(), Of: string(harness.KindWire), ID: w.ID, Size: w.size, Length: w.metal, Amps: max(w.amps, amps), Celsius: w.warm, Insulation: w.insulation}
+		p := wire.Piece{Name: w.name(), Of: string(harness.KindWire), ID: w.ID, Size: w.size, Length: f.metal(w), Amps: max(w.amps, amps), Celsius: w.warm, Insulation: w.insulation}
 		if short && p.Insulation == 0 {
 			p.Insulation = bestInShort
 		}
@@ -259,7 +260,7 @@ func (f *facts) drops() {
 	var all []loss
 	at := map[int]int{} // wire to its loss
 	f.supplied(func(end int, t harness.Terminal) {
-		l, lost := f.loss(end, t)
+		l, lost := f.loss(end, t, -1)
 		if !lost {
 			return
 		}
@@ -292,14 +293,21 @@ type loss struct {
 	others []harness.Terminal
 }
 
-// loss works out what is lost on the way to a load; lost is false where that is no more than may be.
-func (f *facts) loss(end int, t harness.Terminal) (l loss, lost bool) {
+// loss works out what is lost on the way to a load; lost is false where that is no more than may be. With a wire that is not -1,
+// it is worked out only where the way leads through that one.
+func (f *facts) loss(end int, t harness.Terminal, through int) (l loss, lost bool) {
 	l = loss{t: t, amps: f.nodes[end].draws, share: wire.AllowedOther}
+	if l.amps < fromAmps {
+		return l, false
+	}
 	c := f.chain(end)
-	if l.amps < fromAmps || c.unsure {
+	if c.unsure {
 		return l, false
 	}
 	l.wires = append(append(c.wires[:len(c.wires):len(c.wires)], c.above...), f.back(t)...)
+	if through >= 0 && !slices.Contains(l.wires, through) {
+		return l, false
+	}
 	var err error
 	if l.drop, err = wire.VoltDrop(f.pieces(l.wires, l.amps, false)); err != nil {
 		return l, false

@@ -18,16 +18,17 @@ type Number struct {
 	Fix    harness.Fix // of "size", where another size is the advice
 }
 
-// Looked is a build that the rules have looked over. It does not change with the build.
+// Looked is a build that the rules have looked over. It answers while the build stays as it is.
 type Looked struct {
-	f    *facts
-	done bool // the findings are there
+	f       *facts
+	done    bool                // the findings are there
+	numbers map[string][]Number // of wires
 }
 
 // Look is Check that keeps what it worked out, so that a wire's numbers and the findings are of one piece. The findings are worked
 // out when they are asked for first.
 func Look(b *harness.Build, g *route.Graph, o Options) *Looked {
-	return &Looked{f: gather(b, g, o)}
+	return &Looked{f: gather(b, g, o), numbers: map[string][]Number{}}
 }
 
 // Findings are those of Check.
@@ -42,13 +43,17 @@ func (l *Looked) Findings() []harness.Finding {
 // Wire returns what is worked out of a wire, in the order of Number's keys; what is not known says what is missing, and where
 // it is entered. None for a wire that is not there.
 func (l *Looked) Wire(id string) []Number {
+	if all, had := l.numbers[id]; had {
+		return all
+	}
 	i, ok := l.f.byID[id]
 	if !ok {
 		return nil
 	}
 	e := electric{f: l.f, i: i, w: &l.f.wires[i]}
 	e.find()
-	return []Number{e.ohm(), e.load(), e.carries(), e.warm(), e.dropped(), e.fused(), e.faulted(), e.sized()}
+	l.numbers[id] = []Number{e.ohm(), e.load(), e.carries(), e.warm(), e.dropped(), e.fused(), e.faulted(), e.sized()}
+	return l.numbers[id]
 }
 
 // electric works out the numbers of one wire.
@@ -73,8 +78,8 @@ func (e *electric) find() {
 		}
 	}
 	f.supplied(func(end int, t harness.Terminal) {
-		l, _ := f.loss(end, t)
-		if len(l.drop.Pieces) > 0 && slices.Contains(l.wires, e.i) && (!e.lost || l.drop.Volts/l.may > e.loss.drop.Volts/e.loss.may) {
+		l, _ := f.loss(end, t, e.i)
+		if len(l.drop.Pieces) > 0 && (!e.lost || l.drop.Volts/l.may > e.loss.drop.Volts/e.loss.may) {
 			e.loss, e.lost = l, true
 		}
 	})
@@ -138,13 +143,13 @@ func (e *electric) ohm() Number {
 	if e.sizeless(&n) {
 		return n
 	}
-	if !e.w.cut.Known() {
+	if !e.f.cut(e.w).Known() {
 		n.missing("Its length is not known.", "length", harness.KindWire, e.w.ID)
 		return n
 	}
 	c, _ := wire.Of(e.w.size, wire.Usual)
-	cold, err := c.ResistanceOf(e.w.metal, c.At)
-	hot, err2 := c.ResistanceOf(e.w.metal, e.w.warm)
+	cold, err := c.ResistanceOf(e.f.metal(e.w), c.At)
+	hot, err2 := c.ResistanceOf(e.f.metal(e.w), e.w.warm)
 	if err != nil || err2 != nil {
 		n.Figure.Note = "It cannot be reckoned at this temperature."
 		n.Figure.Terms = e.terms(unit.Term{Name: "temperature", Value: e.w.warm, Unit: "°C"})

@@ -47,10 +47,9 @@ type run struct {
 // wireFacts is a wire with what follows for it.
 type wireFacts struct {
 	harness.Wire
-	cut        cut.Result
+	length     *cut.Result // see cut
+	runs       []string    // its way
 	routed     bool
-	way        unit.Length // its runs; those that are not known count as none
-	metal      unit.Length // all of the conductor; its way where the rest is not known
 	class      harness.Class
 	size       unit.Size
 	insulation int // °C; 0 is not known
@@ -165,14 +164,12 @@ func (f *facts) follow(i int, w harness.Wire) {
 	if x.to != x.from {
 		f.nodes[x.to].wires = append(f.nodes[x.to].wires, i)
 	}
-	var had bool
-	if x.cut, had = f.o.Lengths[w.ID]; !had {
-		x.cut = cut.Length(f.b, f.g, w)
-	}
-	x.routed = x.cut.Problem == nil
+	var err error
+	x.runs, err = f.g.WireRuns(w)
+	x.routed = err == nil
 	share, sum := 0.0, unit.Length(0)
 	x.hot = roomCelsius
-	for _, id := range x.cut.Path.Runs {
+	for _, id := range x.runs {
 		r := f.runs[id]
 		r.wires = append(r.wires, i)
 		around := f.zones[id].celsius()
@@ -180,14 +177,32 @@ func (f *facts) follow(i int, w harness.Wire) {
 		sum += r.length
 		x.hot = max(x.hot, around)
 	}
-	x.way, x.metal, x.warm = x.cut.Path.Length, x.cut.Exact, x.hot
+	x.warm = x.hot
 	if sum > 0 {
 		x.warm = share / float64(sum)
 	}
-	if x.metal < x.way {
-		x.metal = x.way
-	}
 }
+
+// cut returns the length of a wire. It is worked out when it is asked for first: what one wire loses and bears hangs on the few
+// that it is joined to.
+func (f *facts) cut(w *wireFacts) *cut.Result {
+	if w.length == nil {
+		var r cut.Result
+		if f.o.Length != nil {
+			r = f.o.Length(w.Wire)
+		} else {
+			r = cut.Length(f.b, f.g, w.Wire)
+		}
+		w.length = &r
+	}
+	return w.length
+}
+
+// way is the length of a wire's runs; those that are not known count as none.
+func (f *facts) way(w *wireFacts) unit.Length { return f.cut(w).Path.Length }
+
+// metal is all of a wire's conductor; its way where the rest is not known.
+func (f *facts) metal(w *wireFacts) unit.Length { return max(f.cut(w).Exact, f.way(w)) }
 
 // celsius reads the class of insulation as it is written; 0 is not known.
 func celsius(i harness.Insulation) int {

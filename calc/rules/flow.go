@@ -269,7 +269,7 @@ func (f *facts) carry(i int, above map[int]bool) {
 		if n.loop {
 			x.unsure = true
 		}
-		for _, id := range x.cut.Path.Runs {
+		for _, id := range x.runs {
 			if x.heat >= 1 {
 				f.runs[id].loaded++
 			}

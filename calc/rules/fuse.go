@@ -366,8 +366,8 @@ func (f *facts) unfused() {
 			var terms []unit.Term
 			for k := len(c.wires) - 1; k >= 0; k-- {
 				w := &f.wires[c.wires[k]]
-				long += w.way
-				terms = append(terms, unit.Term{Name: w.name(), Value: w.way.MM(), Unit: "mm", Of: string(harness.KindWire), ID: w.ID})
+				long += f.way(w)
+				terms = append(terms, unit.Term{Name: w.name(), Value: f.way(w).MM(), Unit: "mm", Of: string(harness.KindWire), ID: w.ID})
 			}
 			terms = append(terms, unit.Term{Name: "with no fuse", Formula: "sum of the ways", Value: long.MM(), Unit: "mm"})
 			w := &f.wires[c.wires[len(c.wires)-1]]

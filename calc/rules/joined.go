@@ -40,7 +40,11 @@ func (f *facts) planned() {
 // unwalked reports whether a wire has no way because no run leads to one of its ends.
 func (f *facts) unwalked(wire string) bool {
 	i, ok := f.byID[wire]
-	return ok && f.wires[i].cut.Problem != nil && f.wires[i].cut.Problem.Trouble == route.NoRuns
+	if !ok || f.wires[i].routed {
+		return false
+	}
+	problem := f.cut(&f.wires[i]).Problem
+	return problem != nil && problem.Trouble == route.NoRuns
 }
 
 // routed adds what is wrong with the runs and their readings.

@@ -44,7 +44,7 @@ func (f *facts) hot() {
 			continue
 		}
 		hot := ""
-		for _, id := range w.cut.Path.Runs {
+		for _, id := range w.runs {
 			if hot == "" && f.zones[id].celsius() == w.hot {
 				hot = id
 			}
@@ -160,23 +160,23 @@ func (f *facts) lengths() {
 		var now cut.Change
 		switch {
 		case w.Trimmed != nil:
-			done, now = w.Trimmed, cut.AfterTrim(*w.Trimmed, w.cut)
+			done, now = w.Trimmed, cut.AfterTrim(*w.Trimmed, *f.cut(w))
 		case w.Cut != nil:
-			done, now = w.Cut, cut.After(*w.Cut, w.cut)
+			done, now = w.Cut, cut.After(*w.Cut, *f.cut(w))
 		}
 		if done != nil {
 			if now.Known && now.Truly {
-				f.add(harness.Finding{Rule: CutShort, Severity: harness.Stop, Subject: at, What: w.name() + " was cut, and does not reach any more", Got: f.length(now.Was), Limit: f.length(w.cut.Least),
-					Source: "the runs on its way and one strip and crimp", Terms: cutTerms(w.cut), Fix: harness.Fix{At: at, Do: "cut it anew, or lead it another way"}})
+				f.add(harness.Finding{Rule: CutShort, Severity: harness.Stop, Subject: at, What: w.name() + " was cut, and does not reach any more", Got: f.length(now.Was), Limit: f.length(f.cut(w).Least),
+					Source: "the runs on its way and one strip and crimp", Terms: cutTerms(*f.cut(w)), Fix: harness.Fix{At: at, Do: "cut it anew, or lead it another way"}})
 			}
 			continue
 		}
-		if !made || !lead.There() || lead.Length == nil || *lead.Length <= 0 || !w.cut.Known() || *lead.Length >= w.cut.Least {
+		if !made || !lead.There() || lead.Length == nil || *lead.Length <= 0 || !f.cut(w).Known() || *lead.Length >= f.cut(w).Least {
 			continue
 		}
 		x := harness.Finding{Rule: LeadShort, Severity: harness.Stop, Subject: at, Also: []harness.Ref{{Kind: harness.KindLead, ID: lead.ID}}, What: w.name() + ": its lead does not reach",
-			Got: f.length(*lead.Length), Limit: f.length(w.cut.Least), Source: "the runs on its way and one strip and crimp", Terms: cutTerms(w.cut), Fix: harness.Fix{At: at}}
-		mends := cut.LeadOf(f.b, f.g, w.Wire, w.cut).Mends
+			Got: f.length(*lead.Length), Limit: f.length(f.cut(w).Least), Source: "the runs on its way and one strip and crimp", Terms: cutTerms(*f.cut(w)), Fix: harness.Fix{At: at}}
+		mends := cut.LeadOf(f.b, f.g, w.Wire, *f.cut(w)).Mends
 		for k, m := range mends {
 			if m.Kind == cut.OtherRoute && m.Enough {
 				free := w.Wire

@@ -137,7 +137,8 @@ func TestLengthsAreTaken(t *testing.T) {
 	for _, w := range b.Wires.All() {
 		lengths[w.ID] = cut.Length(b, g, w)
 	}
-	if !reflect.DeepEqual(Check(b, g, Options{Lengths: lengths}), Check(b, g, Options{})) {
+	kept := func(w harness.Wire) cut.Result { return lengths[w.ID] }
+	if !reflect.DeepEqual(Check(b, g, Options{Length: kept}), Check(b, g, Options{})) {
 		t.Error("they do")
 	}
 }
@@ -158,7 +159,7 @@ func TestVoltDropIsThatOfTheWires(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		want += w.amps * c.OhmAt(w.warm) * w.metal.MM() / 1e6
+		want += w.amps * c.OhmAt(w.warm) * f.metal(&w).MM() / 1e6
 	}
 	f.drops()
 	for _, l := range f.all {
@@ -167,7 +168,7 @@ func TestVoltDropIsThatOfTheWires(t *testing.T) {
 		}
 	}
 	end := f.at["Lamp+"]
-	l, _ := f.loss(end, f.nodes[end].terminal)
+	l, _ := f.loss(end, f.nodes[end].terminal, -1)
 	if math.Abs(l.drop.Volts-want) > 1e-9 {
 		t.Errorf("%v V, by hand %v V", l.drop.Volts, want)
 	}
