@@ -38,24 +38,46 @@ type Packed struct {
 }
 
 // Runs packs every run, in the order of runs. A run that holds all the wires of another and more is never the thinner of the
-// two. Packings come from the shelf where nothing changed.
+// two. Packings come from the shelf where nothing changed, and so do runs without sleeves.
 func Runs(runs []Run, sleeves []Sleeve, shelf *Shelf) ([]Packed, error) {
 	shelf.begin()
-	parts := make([][]Part, len(runs))
+	if len(sleeves) > 0 {
+		shelf.runs = nil // what they are is not compared
+	}
+	now := make([]laid, len(runs))
 	for i, r := range runs {
-		parts[i] = Parts(r.Wires, sleeves)
-		if _, err := Lay(parts[i], shelf.Pack); err != nil {
+		if was := shelf.before(i, r); was != nil {
+			for _, u := range was.first {
+				u.from.turn = shelf.turn
+			}
+			now[i] = *was
+			continue
+		}
+		shelf.used = []use{}
+		if _, err := Lay(Parts(r.Wires, sleeves), shelf.Pack); err != nil {
 			return nil, err
 		}
+		now[i] = laid{run: r, first: shelf.used}
 	}
 	shelf.agree()
 	out := make([]Packed, len(runs))
 	for i, r := range runs {
-		b, err := Lay(parts[i], shelf.Pack) // from the shelf
-		if err != nil {
-			return nil, err
+		if now[i].used == nil || !now[i].holds() {
+			shelf.used = []use{}
+			b, err := Lay(Parts(r.Wires, sleeves), shelf.Pack) // from the shelf
+			if err != nil {
+				return nil, err
+			}
+			now[i].used, now[i].packed = shelf.used, explain(r, b)
 		}
-		out[i] = explain(r, b)
+		for _, u := range now[i].used {
+			u.from.turn = shelf.turn
+		}
+		out[i] = now[i].packed
+	}
+	shelf.runs, shelf.used = now, nil
+	if len(sleeves) > 0 {
+		shelf.runs = nil
 	}
 	return out, nil
 }

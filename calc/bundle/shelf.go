@@ -14,6 +14,8 @@ type Shelf struct {
 	grade Grade
 	kept  map[string]*shelved
 	turn  int
+	runs  []laid // of the last Runs, in its order
+	used  []use  // what the run that is being laid takes; nil while none is
 
 	slice   int         // work between two calls of between; 0 is all at once
 	between func() bool // false stops; may be nil
@@ -24,6 +26,42 @@ type shelved struct {
 	found   Packing   // as it was searched for, in that order
 	packing Packing   // the same, or what a fuller one gives
 	turn    int       // when it was last asked for
+}
+
+// laid is a run as it was packed last, and what it took from the shelf for that: first, and when all of the turn agreed.
+type laid struct {
+	run         Run
+	first, used []use
+	packed      Packed
+}
+
+// use is a packing, as it was when it was taken.
+type use struct {
+	from    *shelved
+	packing Packing
+}
+
+// as reports whether a run is as it was packed last.
+func (l *laid) as(r Run) bool {
+	return l.run.ID == r.ID && l.run.Length == r.Length && l.run.Cover == r.Cover && slices.Equal(l.run.Wires, r.Wires)
+}
+
+// holds reports whether what the run took is still what would be taken.
+func (l *laid) holds() bool {
+	for _, u := range l.used {
+		if u.from.packing.Diameter != u.packing.Diameter || !slices.Equal(u.from.packing.Centres, u.packing.Centres) {
+			return false
+		}
+	}
+	return true
+}
+
+// before returns run i of the last Runs if it is as it was; nil if not.
+func (s *Shelf) before(i int, r Run) *laid {
+	if i < len(s.runs) && s.runs[i].as(r) {
+		return &s.runs[i]
+	}
+	return nil
 }
 
 // NewShelf returns an empty shelf for packings of one grade.
@@ -88,6 +126,9 @@ func (s *Shelf) Pack(diameters []float64) (Packing, error) {
 		s.kept[key] = have
 	}
 	have.turn = s.turn
+	if s.used != nil {
+		s.used = append(s.used, use{have, have.packing})
+	}
 	p := Packing{Diameter: have.packing.Diameter, Centres: make([]Point, len(order))}
 	for k, i := range order {
 		p.Centres[i] = have.packing.Centres[k]
@@ -118,6 +159,7 @@ func (s *Shelf) Keep(diameters []float64, p Packing) {
 	}
 	to.packing = to.found
 	s.kept[keyOf(to.d)] = to
+	s.runs = nil
 }
 
 // Len returns how many packings are kept.

@@ -13,8 +13,7 @@ func Outside(b *harness.Build, w harness.Wire) (d unit.Length, source string, ok
 	if w.Outside != nil && *w.Outside > 0 {
 		return *w.Outside, conductor.SourceCaliper, true
 	}
-	text, _ := tag.Conductor(b, w)
-	size, err := unit.ParseSize(text)
+	size, err := unit.ParseSize(tag.Size(b, w))
 	if err != nil {
 		return 0, "", false
 	}

@@ -38,6 +38,7 @@ type Settler struct {
 	graph  *route.Graph // on corrected lengths
 	known  survey.Bundles
 	loads  []load          // of the wires, on first
+	beside beside          // the tables that loads come from as well
 	packed []bundle.Packed // of loads; nil until asked for
 	build  *harness.Build  // and its living runs
 	runs   []string
@@ -45,8 +46,43 @@ type Settler struct {
 
 // load is a wire as it lies in bundles: what it is, and the way it goes.
 type load struct {
+	of   harness.Wire
 	wire bundle.Wire
 	runs []string // nil where it has no way
+}
+
+// is reports whether a load is that of a wire whose records beside it are as they were.
+func (l *load) is(w *harness.Wire) bool {
+	x := &l.of
+	return x.ID == w.ID && x.Size == w.Size && x.Lead == w.Lead && x.Twist == w.Twist && x.From == w.From && x.To == w.To &&
+		slices.Equal(x.Looms, w.Looms) && slices.Equal(x.Via, w.Via) && (x.Outside == w.Outside || x.Outside != nil && w.Outside != nil && *x.Outside == *w.Outside)
+}
+
+// beside tells one state of the tables that a load comes from, wires apart, from another: a table makes a new slice of its records
+// after every change.
+type beside struct {
+	graph     *route.Graph
+	leads     *harness.Lead
+	joints    *harness.Joint
+	terminals *harness.Terminal
+	calipers  *harness.Caliper
+	n         [4]int // a table that is empty has no address
+}
+
+func besideOf(b *harness.Build, g *route.Graph) beside {
+	s := beside{graph: g}
+	s.leads, s.n[0] = first(b.Leads.All())
+	s.joints, s.n[1] = first(b.Joints.All())
+	s.terminals, s.n[2] = first(b.Terminals.All())
+	s.calipers, s.n[3] = first(b.Calipers.All())
+	return s
+}
+
+func first[T any](all []T) (*T, int) {
+	if len(all) == 0 {
+		return nil, 0
+	}
+	return &all[0], len(all)
 }
 
 // Settle is the function Settle, with the bundles left until they are asked for. routes tells that settings, places, runs,
@@ -59,13 +95,15 @@ func (s *Settler) Settle(b *harness.Build, routes, wires bool) *route.Graph {
 		s.first = route.New(b, s.raw)
 		s.graph = nil
 	}
-	loads := loadsOf(b, s.first, s.loads, wires)
+	now := besideOf(b, s.first)
+	loads := loadsOf(b, s.first, s.loads, wires, now == s.beside)
+	s.beside = now
 	var runs []string
 	for _, r := range b.Runs.All() {
 		runs = append(runs, r.ID)
 	}
-	same := !wires && s.known != nil && slices.Equal(runs, s.runs) && slices.EqualFunc(loads, s.loads, func(x, y load) bool {
-		return x.wire.ID == y.wire.ID && slices.Equal(x.runs, y.runs)
+	same := s.known != nil && slices.Equal(runs, s.runs) && slices.EqualFunc(loads, s.loads, func(x, y load) bool {
+		return x.wire.ID == y.wire.ID && x.wire.Diameter == y.wire.Diameter && x.wire.Twist == y.wire.Twist && slices.Equal(x.runs, y.runs)
 	})
 	s.build, s.runs, s.loads, s.packed = b, runs, loads, nil
 	if !same {
@@ -98,22 +136,35 @@ func (s *Settler) Bundles() []bundle.Packed {
 }
 
 // loadsOf returns the wires with their ways, in the order of wires. Without wires to look at anew, what was is what the
-// wires still are; only their ways are looked for.
-func loadsOf(b *harness.Build, g *route.Graph, was []load, wires bool) []load {
+// wires still are; only their ways are looked for. Where nothing beside them changed, that is so for each wire that is as it was.
+func loadsOf(b *harness.Build, g *route.Graph, was []load, wires, same bool) []load {
 	all := b.Wires.All()
 	loads := make([]load, len(all))
-	for i, w := range all {
-		if !wires && len(was) == len(all) && was[i].wire.ID == w.ID {
-			loads[i].wire = was[i].wire
+	for i := range all {
+		w, l := &all[i], &loads[i]
+		had := i < len(was) && was[i].of.ID == w.ID
+		if had && same && was[i].is(w) && (w.Lead == "" || lives(b, w.Lead)) { // of a deleted lead there is no telling
+			*l = was[i]
+			continue
+		}
+		l.of = *w
+		if had && !wires && len(was) == len(all) {
+			l.wire = was[i].wire
 		} else {
-			loads[i].wire = bundle.Wire{ID: w.ID, Twist: w.Twist}
-			if d, _, ok := Outside(b, w); ok {
-				loads[i].wire.Diameter = d.MM()
+			l.wire = bundle.Wire{ID: w.ID, Twist: w.Twist}
+			if d, _, ok := Outside(b, *w); ok {
+				l.wire.Diameter = d.MM()
 			}
 		}
-		loads[i].runs, _ = g.WireRuns(w) // why there is no way is said where its length is
+		l.runs, _ = g.WireRuns(*w) // why there is no way is said where its length is
+		l.wire.Leaves = g.Lengths().Along(l.runs).MM() / 1000
 	}
 	return loads
+}
+
+func lives(b *harness.Build, lead string) bool {
+	_, ok := b.Leads.Get(lead)
+	return ok
 }
 
 // pack packs the bundles of all living runs, in their order.
@@ -129,7 +180,6 @@ func pack(b *harness.Build, g *route.Graph, loads []load, shelf *bundle.Shelf) [
 		}
 	}
 	for _, l := range loads {
-		l.wire.Leaves = g.Lengths().Path(l.runs).Length.MM() / 1000
 		for _, id := range l.runs {
 			runs[at[id]].Wires = append(runs[at[id]].Wires, l.wire)
 		}

@@ -19,7 +19,13 @@ type Graph struct {
 	edges   []edge
 	from    [][]int // by place: its edges, in the order of runs
 	island  []int   // by place: the number of its component, by its first place
-	trees   map[string]*tree
+	trees   map[treeKey]*tree
+}
+
+// treeKey is where the ways of a tree begin, and inside which looms they stay.
+type treeKey struct {
+	source int
+	looms  string
 }
 
 // edge is a run that joins two living places.
@@ -36,7 +42,7 @@ func (e edge) far(from int) int { return e.a + e.b - from }
 // the bundles, the bundles on the ways. A run with an end at no living place, or with both ends at one, is left out: Issues
 // names it. Cost: linear in places and runs.
 func New(b *harness.Build, lengths *survey.Lengths) *Graph {
-	g := &Graph{b: b, lengths: lengths, places: b.Places.All(), at: map[string]int{}, trees: map[string]*tree{}}
+	g := &Graph{b: b, lengths: lengths, places: b.Places.All(), at: map[string]int{}, trees: map[treeKey]*tree{}}
 	for i, p := range g.places {
 		g.at[p.ID] = i
 	}
@@ -139,7 +145,7 @@ type tree struct {
 // tree returns the best ways from a place inside some looms (none: any), by the algorithm of Dijkstra. Of ways that cost
 // the same, the one that comes first in the order of places and runs is taken. Cost: runs × log runs the first time.
 func (g *Graph) tree(source int, looms []string) *tree {
-	key := g.places[source].ID + "\x00" + strings.Join(looms, "\x00")
+	key := treeKey{source, strings.Join(looms, "\x00")}
 	t, ok := g.trees[key]
 	if !ok {
 		t = g.search(source, looms, nil)
@@ -197,7 +203,12 @@ func (g *Graph) walk(first, last int, looms []string, used map[int]bool) (edges,
 	if !t.seen[at] {
 		return nil, nil, false
 	}
-	places = []int{at}
+	n := 0
+	for p := at; p != source; n++ {
+		p = g.edges[t.via[p]].far(p)
+	}
+	edges, places = make([]int, 0, n), make([]int, 1, n+1)
+	places[0] = at
 	for at != source {
 		edges = append(edges, t.via[at])
 		at = g.edges[t.via[at]].far(at)

@@ -127,7 +127,12 @@ func (g *Graph) ids(edges []int) []string {
 
 // way returns the edges of Path, and the places that they lead to.
 func (g *Graph) way(from, to string, looms, via []string) (edges, places []int, err error) {
-	looms = slices.Compact(slices.Sorted(slices.Values(looms)))
+	if len(looms) > 1 {
+		looms = slices.Compact(slices.Sorted(slices.Values(looms)))
+	}
+	if len(via) == 0 {
+		return g.straight(from, to, looms)
+	}
 	stops := []string{from}
 	for _, p := range append(slices.Clone(via), to) {
 		if p != stops[len(stops)-1] {
@@ -158,6 +163,26 @@ func (g *Graph) way(from, to string, looms, via []string) (edges, places []int, 
 		}
 	}
 	return edges, places, nil
+}
+
+// straight is way through no places that are named.
+func (g *Graph) straight(from, to string, looms []string) (edges, places []int, err error) {
+	a, ok := g.at[from]
+	if !ok {
+		return nil, nil, &NoPath{Trouble: LostEnd, End: harness.FromEnd, Place: from}
+	}
+	b, ok := g.at[to]
+	switch {
+	case !ok:
+		return nil, nil, &NoPath{Trouble: LostEnd, End: harness.ToEnd, Place: to}
+	case a == b:
+		return nil, nil, nil
+	}
+	edges, places, ok = g.walk(a, b, looms, nil)
+	if !ok {
+		return nil, nil, g.blocked(a, b, looms)
+	}
+	return edges, places[1:], nil
 }
 
 // blocked says why there is no way between two living places. It speaks of the one that is not with the controller.

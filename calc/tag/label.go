@@ -111,18 +111,24 @@ func placeName(b *harness.Build, id string) string {
 // say is that of the lead it is made of. Empty is not known.
 func Conductor(b *harness.Build, w harness.Wire) (size, colour string) {
 	lead, _ := b.Leads.Any(w.Lead)
-	size = w.Size
-	if size == "" {
-		size = lead.Size
-	}
-	if s, err := unit.ParseSize(size); err == nil {
-		size = s.String()
-	}
 	c := unit.Colour{Base: w.Base, Tracer: w.Tracer}
 	if c.Base == "" {
 		c = unit.Colour{Base: lead.Base, Tracer: lead.Tracer}
 	}
-	return size, c.Code()
+	return Size(b, w), c.Code()
+}
+
+// Size is the size that Conductor returns.
+func Size(b *harness.Build, w harness.Wire) string {
+	size := w.Size
+	if size == "" {
+		lead, _ := b.Leads.Any(w.Lead)
+		size = lead.Size
+	}
+	if s, err := unit.ParseSize(size); err == nil {
+		return s.String()
+	}
+	return size
 }
 
 // bundled are the places that get a tag of their own: where a hand reaches a connector, and where wires part.
