@@ -2,6 +2,7 @@ package wires
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -32,7 +33,7 @@ func (p *page) wireCard() sheet {
 		s.body = append(s.body, kit.Plain("See its way on the sketch", kit.To(large), large))
 	}
 	s.body = append(s.body, p.sumOf(a)...)
-	s.body = append(s.body, &electric{Page: p, ID: w.ID, Rev: p.Rev})
+	s.body = append(s.body, p.electric(w.ID))
 	s.body = append(s.body, p.more(w)...)
 	s.foot = p.next(w, a)
 	return s
@@ -288,7 +289,15 @@ func (p *page) next(w harness.Wire, a answer) []app.UI {
 
 // after is the wire after another in the list.
 func (p *page) after(id string) (harness.Wire, bool) {
-	found := p.index.find(p.filter, p.judge.problem)
+	if p.filter == (filter{}) {
+		all := p.S.B().Wires.All()
+		i := slices.IndexFunc(all, func(w harness.Wire) bool { return w.ID == id }) + 1
+		if i == 0 || i == len(all) {
+			return harness.Wire{}, false
+		}
+		return all[i], true
+	}
+	found := p.search()
 	for i, e := range found {
 		if e.wire.ID == id && i+1 < len(found) {
 			return found[i+1].wire, true

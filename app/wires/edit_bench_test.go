@@ -58,7 +58,6 @@ func BenchmarkEdit(b *testing.B) {
 			p.Rev = s.Rev()
 			p.follow()
 			p.over(p.part())
-			(&electric{Page: p, ID: id}).Render()
 		}
 	})
 }

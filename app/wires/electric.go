@@ -11,12 +11,25 @@ import (
 	"loomwright/calc/rules"
 )
 
-// electricPause lets the card show before the rules look over the whole build: a frame.
-const electricPause = 17 * time.Millisecond
+// atOnce is how many wires a build has at most that the rules look over before its card is drawn.
+//
+// Source: our choice: what is asked of the rules for one wire takes a slow phone less than a frame of three.
+const atOnce = 300
 
-// electric is what the wire carries, loses and bears. It comes after the rest of the card, because all wires that it is joined
-// to have a part in it.
-type electric struct {
+// pause lets the card of a larger build show before the rules look it over: a frame.
+const pause = 17 * time.Millisecond
+
+// electric is what a wire carries, loses and bears.
+func (p *page) electric(id string) app.UI {
+	if p.S.LookedReady() || p.S.B().Wires.Len() <= atOnce {
+		return p.numbers(id)
+	}
+	return &awaited{Page: p, ID: id, Rev: p.Rev}
+}
+
+// awaited is electric of a large build. It comes after the rest of the card, because all wires that the wire is joined to have a
+// part in it.
+type awaited struct {
 	app.Compo
 	Page *page
 	ID   string
@@ -24,14 +37,14 @@ type electric struct {
 }
 
 // OnMount works the numbers out.
-func (e *electric) OnMount(ctx app.Context) { e.later(ctx) }
+func (e *awaited) OnMount(ctx app.Context) { e.later(ctx) }
 
 // OnUpdate works them out again.
-func (e *electric) OnUpdate(ctx app.Context) { e.later(ctx) }
+func (e *awaited) OnUpdate(ctx app.Context) { e.later(ctx) }
 
-func (e *electric) later(ctx app.Context) {
+func (e *awaited) later(ctx app.Context) {
 	if !e.Page.S.LookedReady() {
-		ctx.After(electricPause, func(app.Context) {
+		ctx.After(pause, func(app.Context) {
 			if e.Page.S.B() != nil {
 				e.Page.S.Looked()
 			}
@@ -40,21 +53,25 @@ func (e *electric) later(ctx app.Context) {
 }
 
 // Render draws them, as soon as they are there.
-func (e *electric) Render() app.UI {
-	s := e.Page.S
-	if !s.LookedReady() {
+func (e *awaited) Render() app.UI {
+	if !e.Page.S.LookedReady() {
 		return app.Div().Class("electric").Body(kit.Section("Current and heat", ""), kit.Lines("Working it out…"))
 	}
+	return e.Page.numbers(e.ID)
+}
+
+// numbers are what the rules work out of a wire.
+func (p *page) numbers(id string) app.UI {
 	var rows []app.UI
-	for _, n := range s.Looked().Wire(e.ID) {
+	for _, n := range p.S.Looked().Wire(id) {
 		class, name := "term", n.Name
 		if n.Bad {
 			class, name = "term bad", "✗ "+name
 		}
-		rows = append(rows, kit.NumBox(e.Page.At, class, figure.Electric(e.ID, n.Key),
+		rows = append(rows, kit.NumBox(p.At, class, figure.Electric(id, n.Key),
 			app.Span().Body(app.Text(name), app.Small().Text(n.Figure.Note)), app.Span().Text(kit.SizeWord(n.Figure.Value))))
 		if len(n.Fix.Put) > 0 {
-			rows = append(rows, kit.Plain(upper(n.Fix.Do), e.onFix(n), e.ID, e.Rev, n.Fix.Do))
+			rows = append(rows, kit.Plain(upper(n.Fix.Do), p.onFix(n), id, p.Rev, n.Fix.Do))
 		} else if n.Fix.Do != "" {
 			rows = append(rows, kit.Lines(upper(n.Fix.Do)+"."))
 		}
@@ -70,10 +87,10 @@ func upper(s string) string {
 }
 
 // onFix takes the size that is advised, in one step.
-func (e *electric) onFix(n rules.Number) app.EventHandler {
+func (p *page) onFix(n rules.Number) app.EventHandler {
 	return func(app.Context, app.Event) {
-		if e.Page.took(e.Page.S.Apply(n.Fix.Put)) {
-			e.Page.S.Say(session.Notice{Tone: "good", Text: upper(n.Fix.Do) + ": done.", Undo: true})
+		if p.took(p.S.Apply(n.Fix.Put)) {
+			p.S.Say(session.Notice{Tone: "good", Text: upper(n.Fix.Do) + ": done.", Undo: true})
 		}
 	}
 }

@@ -78,7 +78,7 @@ func (p *page) onSelect(app.Context, app.Event) {
 
 // onTick ticks all that the list shows, or if they all are, none of them.
 func (p *page) onTick(app.Context, app.Event) {
-	found := p.index.find(p.filter, p.judge.problem)
+	found := p.search()
 	all := true
 	for _, e := range found {
 		all = all && p.ticks[e.wire.ID]
@@ -119,7 +119,7 @@ func (p *page) wires() sheet {
 		s.body, s.foot = p.noWires()
 		return s
 	}
-	found := p.index.find(p.filter, p.judge.problem)
+	found := p.search()
 	s.body = []app.UI{
 		kit.Field("Search", p.filter.Query, "name, function, place, colour", p.onSearch),
 		p.chips(),
@@ -127,8 +127,8 @@ func (p *page) wires() sheet {
 	if p.opened {
 		s.body = append(s.body, p.filters()...)
 	}
-	told := count(len(p.index.all), "wire")
-	if len(found) < len(p.index.all) {
+	told := count(len(p.entries().all), "wire")
+	if len(found) < len(p.entries().all) {
 		told = fmt.Sprintf("%d of %s", len(found), told)
 	}
 	s.body = append(s.body, app.Div().Class("small").Aria("live", "polite").Text(told), p.rows(found))
@@ -216,7 +216,7 @@ func (p *page) filters() []app.UI {
 	for _, l := range b.Looms.All() {
 		looms = append(looms, chip(kit.LoomName(b, l.ID), "", f.Loom == l.ID, func(f *filter) { f.Loom = toggle(f.Loom, l.ID) }))
 	}
-	for _, size := range p.index.sizes {
+	for _, size := range p.entries().sizes {
 		sizes = append(sizes, chip(kit.SizeWord(size), "", f.Size == size, func(f *filter) { f.Size = toggle(f.Size, size) }))
 	}
 	out := []app.UI{kit.Chips(kinds...), kit.Chips(problems...)}
@@ -239,7 +239,7 @@ func (p *page) rows(found []*entry) app.UI {
 	at := p.list()
 	return app.Div().Class("rows").Body(app.Range(found).Slice(func(i int) app.UI {
 		e := found[i]
-		v := p.judge.verdict(e.wire)
+		v := p.judge.of(p.S).verdict(e.wire)
 		return &row{Page: p, ID: e.wire.ID, Ticked: p.ticks[e.wire.ID], Text: rowText{
 			Name: e.wire.Name, Function: functionOf(e.wire), Ends: e.ends, Size: e.size, Base: e.base, Tracer: e.tracer,
 		}, Number: rowNumber{At: at, Text: v.number, Below: v.below, Bad: v.problem != "", Key: v.key}}

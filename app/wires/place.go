@@ -86,7 +86,7 @@ func (p *page) places(what, marked string, choose func(ctx app.Context, place st
 		return []app.UI{app.P().Text("There are no places yet."), kit.Plain("Draw the route", kit.To(p.At.On("walk")), p.At.On("walk"))}
 	}
 	wires := map[string]int{} // by place
-	for _, e := range p.index.all {
+	for _, e := range p.entries().all {
 		wires[e.places[0]]++
 		if e.places[1] != e.places[0] {
 			wires[e.places[1]]++

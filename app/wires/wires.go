@@ -51,7 +51,7 @@ type page struct {
 	Rev int
 
 	build  string // what the next ones belong to
-	index  index
+	index  index  // see entries
 	judge  judge
 	filter filter
 	opened bool            // the filters are unfolded
@@ -84,9 +84,13 @@ func (p *page) follow() {
 	if p.at != p.At {
 		p.at, p.query, p.text, p.refuse = p.At, "", "", ""
 	}
-	p.index.of(p.S.B())
-	p.judge.of(p.S)
 }
+
+// entries are all wires, ready to be searched.
+func (p *page) entries() *index { return p.index.of(p.S.B()) }
+
+// search returns the wires that the list shows.
+func (p *page) search() []*entry { return p.entries().find(p.filter, p.judge.of(p.S).problem) }
 
 // OnMount draws the rest of the list.
 func (p *page) OnMount(ctx app.Context) { p.grow(ctx) }

@@ -114,7 +114,7 @@ type twist struct {
 // twists are the twisted groups of the build, and first one that begins with this wire if it is in none.
 func (p *page) twists(w harness.Wire) []twist {
 	var all []twist
-	for _, e := range p.index.all {
+	for _, e := range p.entries().all {
 		word := e.wire.Twist
 		if word == "" {
 			continue

@@ -54,15 +54,16 @@ func Runs(runs []Run, sleeves []Sleeve, shelf *Shelf) ([]Packed, error) {
 			continue
 		}
 		shelf.used = []use{}
-		if _, err := Lay(Parts(r.Wires, sleeves), shelf.Pack); err != nil {
+		b, err := Lay(Parts(r.Wires, sleeves), shelf.Pack)
+		if err != nil {
 			return nil, err
 		}
-		now[i] = laid{run: r, first: shelf.used}
+		now[i] = laid{r, shelf.used, shelf.used, explain(r, b)}
 	}
 	shelf.agree()
 	out := make([]Packed, len(runs))
 	for i, r := range runs {
-		if now[i].used == nil || !now[i].holds() {
+		if !now[i].holds() {
 			shelf.used = []use{}
 			b, err := Lay(Parts(r.Wires, sleeves), shelf.Pack) // from the shelf
 			if err != nil {

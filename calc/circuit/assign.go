@@ -18,7 +18,7 @@ func Assign(b *harness.Build) []Proposal {
 	for i := range leads {
 		l := leads[i]
 		t, ok := b.Terminals.Get(l.Terminal)
-		free := ok && t.Circuit == "" && len(a.wires[t.ID]) == 0
+		free := ok && t.Circuit == "" && len(a.wired()[t.ID]) == 0
 		if !free || !l.There() || l.Decision != harness.Undecided && l.Decision != harness.Use || l.Signal.Vital() || l.Signal == harness.Reference5V {
 			continue
 		}
@@ -89,7 +89,7 @@ func (a *assigner) known(l harness.Lead, t harness.Terminal, words []string) boo
 	terminals := a.b.Terminals.All()
 	for i := range terminals {
 		x := terminals[i]
-		if x.Place == best.ID && x.Circuit == "" && len(a.wires[x.ID]) == 0 && !a.taken[x.ID] {
+		if x.Place == best.ID && x.Circuit == "" && len(a.wired()[x.ID]) == 0 && !a.taken[x.ID] {
 			free = append(free, x)
 		}
 	}
@@ -225,7 +225,7 @@ func Share(b *harness.Build) []Proposal {
 	for i := range terminals {
 		t := terminals[i]
 		p, _ := b.Places.Get(t.Place)
-		bare := t.Circuit == "" && len(s.wires[t.ID]) == 0
+		bare := t.Circuit == "" && len(s.wired()[t.ID]) == 0
 		key := s.key(t, p)
 		switch {
 		case bare && p.Kind == harness.Ground:

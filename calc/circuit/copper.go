@@ -141,7 +141,7 @@ func (x *Comparer) endName(e harness.End) string {
 func (x *Comparer) made(c harness.Circuit) (in Joining, ok bool) {
 	joints := x.n.b.Joints.All()
 	for i := range joints {
-		if joints[i].Circuit == c.ID && len(x.n.wires[joints[i].ID]) > 0 {
+		if joints[i].Circuit == c.ID && len(x.n.wired()[joints[i].ID]) > 0 {
 			in.At = append(in.At, joints[i].Place)
 		}
 	}

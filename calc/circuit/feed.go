@@ -35,7 +35,7 @@ func (p *proposer) feed(c harness.Circuit, put *Records) (ends []harness.Termina
 		return ends
 	}
 	for _, t := range last {
-		if outOf(t) && t.Circuit == "" && len(p.wires[t.ID]) == 0 {
+		if outOf(t) && t.Circuit == "" && len(p.wired()[t.ID]) == 0 {
 			t.Circuit = c.ID
 			put.Terminals = append(put.Terminals, t)
 			ends = append(ends, t)
@@ -74,7 +74,7 @@ func (p *proposer) link(c harness.Circuit, from, to string, put *Records) {
 }
 
 // bare reports whether nothing is said of a terminal yet.
-func (p *proposer) bare(t harness.Terminal) bool { return t.Circuit == "" && len(p.wires[t.ID]) == 0 }
+func (p *proposer) bare(t harness.Terminal) bool { return t.Circuit == "" && len(p.wired()[t.ID]) == 0 }
 
 func first(all []harness.Terminal, is func(harness.Terminal) bool) harness.Terminal {
 	if i := slices.IndexFunc(all, is); i >= 0 {

@@ -33,14 +33,14 @@ func Gather(b *harness.Build) Records {
 	}
 	terminals := b.Terminals.All()
 	for i := range terminals {
-		if len(n.wires[terminals[i].ID]) > 0 {
+		if len(n.wired()[terminals[i].ID]) > 0 {
 			g := at(terminals[i].ID)
 			g.ends = append(g.ends, terminals[i])
 		}
 	}
 	joints := b.Joints.All()
 	for i := range joints {
-		if len(n.wires[joints[i].ID]) > 0 {
+		if len(n.wired()[joints[i].ID]) > 0 {
 			g := at(joints[i].ID)
 			g.joints = append(g.joints, joints[i])
 		}

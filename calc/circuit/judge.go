@@ -121,7 +121,7 @@ func (j *judge) leadsDecided() {
 		l := leads[i]
 		at := ref(harness.KindLead, l.ID)
 		name := j.cavity(l) + " " + l.Does()
-		wired := slices.ContainsFunc(j.wires[l.Terminal], func(w harness.Wire) bool { return w.Lead == l.ID })
+		wired := slices.ContainsFunc(j.wired()[l.Terminal], func(w harness.Wire) bool { return w.Lead == l.ID })
 		switch {
 		case l.Decision == harness.Undecided:
 			j.add(LeadUndecided, harness.Note, at, "decision", name+": nobody said what becomes of it", "use, keep or remove it")
@@ -180,7 +180,7 @@ func (j *judge) conductors(t harness.Terminal) int {
 	if n == 0 && j.leads[t.ID].ID != "" {
 		n = 1
 	}
-	for _, w := range j.wires[t.ID] {
+	for _, w := range j.wired()[t.ID] {
 		if l, ok := j.b.Leads.Get(w.Lead); !ok || l.Terminal != t.ID {
 			n++
 		}
@@ -243,7 +243,7 @@ func (j *judge) devices() {
 		if !j.Needed(t) && !j.neededOfRelay(t) {
 			continue
 		}
-		if len(j.wires[t.ID]) == 0 {
+		if len(j.wired()[t.ID]) == 0 {
 			if _, told := j.b.Circuits.Get(t.Circuit); !told { // else the circuit is the finding
 				j.add(NotJoined, harness.Stop, at, "circuit", name+" is joined to nothing", "say which circuit it is an end of")
 			}
@@ -277,7 +277,7 @@ func (j *judge) neededOfRelay(t harness.Terminal) bool {
 		return false
 	}
 	used := func(name string) bool {
-		return slices.ContainsFunc(j.of[part.ID], func(x harness.Terminal) bool { return (name == "" || x.Name == name) && len(j.wires[x.ID]) > 0 })
+		return slices.ContainsFunc(j.of[part.ID], func(x harness.Terminal) bool { return (name == "" || x.Name == name) && len(j.wired()[x.ID]) > 0 })
 	}
 	return used("") && !(t.Name == "87" && used("87a"))
 }

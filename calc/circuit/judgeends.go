@@ -14,7 +14,7 @@ func (j *judge) leadsEnd() {
 		at := ref(harness.KindLead, l.ID)
 		name := j.cavity(l) + " " + l.Does()
 		t, ok := j.b.Terminals.Get(l.Terminal)
-		wired := ok && len(j.wires[t.ID]) > 0
+		wired := ok && len(j.wired()[t.ID]) > 0
 		switch {
 		case !l.There():
 		case l.Decision == harness.Use && !ok:
@@ -24,7 +24,7 @@ func (j *judge) leadsEnd() {
 		case l.Decision == harness.Keep && !wired && l.Parked == "":
 			j.add(KeptLoose, harness.Warn, at, "parked", name+" is kept, and nobody said where it ends", "cap it and say where, or lead it to a terminal strip")
 		case l.Signal == harness.ShieldDrain && l.Decision == harness.Use:
-			for _, w := range j.wires[t.ID] {
+			for _, w := range j.wired()[t.ID] {
 				far := w.To
 				if far.Terminal == t.ID {
 					far = w.From
@@ -48,7 +48,7 @@ func (j *judge) twists() {
 		if l.Twist == "" || l.Decision != harness.Use {
 			continue
 		}
-		for _, w := range j.wires[l.Terminal] {
+		for _, w := range j.wired()[l.Terminal] {
 			place, _ := j.b.EndPlace(w.To)
 			if w.Lead != l.ID || place == "" {
 				continue

@@ -13,7 +13,7 @@ func (p *proposer) shields() {
 	for i := range leads {
 		l := leads[i]
 		t, ok := p.b.Terminals.Get(l.Terminal)
-		if l.Signal != harness.ShieldDrain || l.Decision != harness.Use || !l.There() || !ok || len(p.wires[t.ID]) > 0 {
+		if l.Signal != harness.ShieldDrain || l.Decision != harness.Use || !l.There() || !ok || len(p.wired()[t.ID]) > 0 {
 			continue
 		}
 		far := p.farOfShield(l, t)
@@ -41,7 +41,7 @@ func (p *proposer) farOfShield(drain harness.Lead, at harness.Terminal) string {
 		if l.ID == drain.ID || l.Shield == "" || l.Shield != drain.Shield {
 			continue
 		}
-		for _, w := range p.wires[l.Terminal] {
+		for _, w := range p.wired()[l.Terminal] {
 			for _, e := range [2]harness.End{w.From, w.To} {
 				if place, ok := p.b.EndPlace(e); ok && place != at.Place {
 					return place
@@ -75,7 +75,7 @@ func (p *proposer) kept() {
 	for i := range leads {
 		l := leads[i]
 		t, ok := p.b.Terminals.Get(l.Terminal)
-		if l.Decision != harness.Keep || !l.There() || l.Parked != "" || !ok || len(p.wires[t.ID]) > 0 || len(free) == 0 {
+		if l.Decision != harness.Keep || !l.There() || l.Parked != "" || !ok || len(p.wired()[t.ID]) > 0 || len(free) == 0 {
 			continue
 		}
 		w, can := p.free(harness.ProposedID(harness.KindWire, "keep", l.ID))

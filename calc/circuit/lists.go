@@ -111,7 +111,7 @@ func (n *Net) Kept() []Pin {
 	for i := range all {
 		p := &all[i]
 		p.Do = "insulate its end, tag it"
-		for _, w := range n.wires[p.Lead.Terminal] {
+		for _, w := range n.wired()[p.Lead.Terminal] {
 			if w.Lead != p.Lead.ID {
 				continue
 			}
@@ -173,6 +173,6 @@ func Count(b *harness.Build) (c Counts) {
 func (n *Net) Removable() []Pin {
 	return n.pins(func(l harness.Lead) bool {
 		t, _ := n.b.Terminals.Get(l.Terminal)
-		return l.Decision == harness.Undecided && !l.Signal.Vital() && l.Signal != harness.NoSignal && l.There() && t.Circuit == "" && len(n.wires[l.Terminal]) == 0
+		return l.Decision == harness.Undecided && !l.Signal.Vital() && l.Signal != harness.NoSignal && l.There() && t.Circuit == "" && len(n.wired()[l.Terminal]) == 0
 	})
 }

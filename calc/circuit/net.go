@@ -15,17 +15,18 @@ type Net struct {
 	double    map[string][]harness.Lead     // terminals with more than one lead
 	ends      map[string][]harness.Terminal // of a circuit, in order
 	of        map[string][]harness.Terminal // of a part, in order
-	wires     map[string][]harness.Wire     // at a terminal or in a joint
-	parent    map[string]string             // terminals and joints that wires join, as a forest
 	placeRank map[string]int
+
+	all    []harness.Wire            // what the next two are made of when one is asked for first
+	byEnd  map[string][]harness.Wire // at a terminal or in a joint
+	parent map[string]string         // terminals and joints that wires join, as a forest
 }
 
 // NewNet looks through a build. Cost: linear in its records.
 func NewNet(b *harness.Build) *Net {
 	places := b.Places.All()
 	n := &Net{b: b, leads: make(map[string]harness.Lead, b.Leads.Len()), double: map[string][]harness.Lead{}, ends: make(map[string][]harness.Terminal, b.Circuits.Len()),
-		of: make(map[string][]harness.Terminal, b.Parts.Len()), wires: make(map[string][]harness.Wire, 2*b.Wires.Len()),
-		parent: make(map[string]string, b.Terminals.Len()), placeRank: make(map[string]int, len(places))}
+		of: make(map[string][]harness.Terminal, b.Parts.Len()), placeRank: make(map[string]int, len(places)), all: b.Wires.All()}
 	for i := range places {
 		n.placeRank[places[i].ID] = i
 	}
@@ -57,20 +58,28 @@ func NewNet(b *harness.Build) *Net {
 	for _, ends := range n.ends {
 		sorting.By(ends, func(x, y harness.Terminal) int { return n.rank(x) - n.rank(y) })
 	}
-	wires := b.Wires.All()
-	for i := range wires {
-		w := &wires[i]
+	return n
+}
+
+// wired returns the wires at each terminal and in each joint.
+func (n *Net) wired() map[string][]harness.Wire {
+	if n.byEnd != nil {
+		return n.byEnd
+	}
+	n.byEnd, n.parent = make(map[string][]harness.Wire, 2*len(n.all)), make(map[string]string, 2*len(n.all))
+	for i := range n.all {
+		w := &n.all[i]
 		from, to := node(w.From), node(w.To)
 		for _, end := range [2]string{from, to} {
 			if end != "" {
-				n.wires[end] = append(n.wires[end], *w)
+				n.byEnd[end] = append(n.byEnd[end], *w)
 			}
 		}
 		if from != "" && to != "" {
 			n.join(from, to)
 		}
 	}
-	return n
+	return n.byEnd
 }
 
 // rank puts controllers first, then the other places in their order.
@@ -93,6 +102,7 @@ func node(e harness.End) string {
 }
 
 func (n *Net) root(x string) string {
+	n.wired()
 	for {
 		p, ok := n.parent[x]
 		if !ok || p == x {
@@ -115,7 +125,7 @@ func (n *Net) join(x, y string) {
 func (n *Net) Joined(x, y string) bool { return n.root(x) == n.root(y) }
 
 // Wires returns the wires at a terminal or in a joint, in their order.
-func (n *Net) Wires(id string) []harness.Wire { return n.wires[id] }
+func (n *Net) Wires(id string) []harness.Wire { return n.wired()[id] }
 
 // Lead returns the lead in a terminal.
 func (n *Net) Lead(terminal string) (harness.Lead, bool) {

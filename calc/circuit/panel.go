@@ -108,7 +108,7 @@ func (n *Net) way(part harness.Part, feeds map[string][]harness.Circuit) Way {
 	}
 	told := map[string]bool{}
 	for _, t := range n.of[part.ID] {
-		if len(n.wires[t.ID]) > 0 || t.Circuit != "" && (outOf(t) || n.takesSeveral(t)) {
+		if len(n.wired()[t.ID]) > 0 || t.Circuit != "" && (outOf(t) || n.takesSeveral(t)) {
 			w.Spare = false
 		}
 		in := intoPart(t)
@@ -148,7 +148,7 @@ func (n *Net) partners(t harness.Terminal) (all []harness.Terminal) {
 			all = append(all, end)
 		}
 	}
-	if len(n.wires[t.ID]) == 0 {
+	if len(n.wired()[t.ID]) == 0 {
 		return all
 	}
 	seen := map[string]bool{t.ID: true}
@@ -156,7 +156,7 @@ func (n *Net) partners(t harness.Terminal) (all []harness.Terminal) {
 	for len(queue) > 0 {
 		at := queue[0]
 		queue = queue[1:]
-		for _, w := range n.wires[at] {
+		for _, w := range n.wired()[at] {
 			for _, far := range [2]string{node(w.From), node(w.To)} {
 				if far == "" || seen[far] {
 					continue

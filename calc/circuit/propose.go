@@ -152,7 +152,7 @@ func (p *proposer) hasLead(t harness.Terminal) bool {
 }
 
 // open reports whether one more wire may end at a terminal.
-func (p *proposer) open(t harness.Terminal) bool { return len(p.wires[t.ID]) == 0 || p.takesSeveral(t) }
+func (p *proposer) open(t harness.Terminal) bool { return len(p.wired()[t.ID]) == 0 || p.takesSeveral(t) }
 
 // together reports whether all ends are joined already, to the hub too if there is one.
 func (p *proposer) together(ends []harness.Terminal, hub harness.Terminal) bool {
@@ -175,7 +175,7 @@ func (p *proposer) hub(c harness.Circuit, ends []harness.Terminal) (hub harness.
 		return t, joint
 	}
 	for _, t := range ends {
-		for _, w := range p.wires[t.ID] {
+		for _, w := range p.wired()[t.ID] {
 			for _, e := range [2]harness.End{w.From, w.To} {
 				if j, ok := p.b.Joints.Get(e.Joint); ok {
 					return hub, j
@@ -211,7 +211,7 @@ func (p *proposer) star(c harness.Circuit, ends []harness.Terminal, middle strin
 		case led:
 			w.To = to
 			w.Looms = p.way(c, t.Place, at)
-		case len(n.wires[t.ID]) > 0 && !p.takesSeveral(t):
+		case len(n.wired()[t.ID]) > 0 && !p.takesSeveral(t):
 			continue
 		default:
 			near, where := p.nearestJoint(c, t, to, at)
@@ -251,7 +251,7 @@ func (p *proposer) nearestJoint(c harness.Circuit, t harness.Terminal, to harnes
 func (p *proposer) loose(c harness.Circuit, ends []harness.Terminal, middle string) map[string]harness.Wire {
 	loose := map[string]harness.Wire{}
 	for _, t := range ends {
-		for _, w := range p.wires[t.ID] {
+		for _, w := range p.wired()[t.ID] {
 			far := func(e harness.Terminal) bool { return e.ID == w.To.Terminal }
 			if w.From.Terminal == t.ID && w.Circuit == c.ID && t.ID != middle && w.To.Terminal != middle && untouched(w) && slices.ContainsFunc(ends, far) {
 				loose[t.ID] = w
@@ -263,13 +263,13 @@ func (p *proposer) loose(c harness.Circuit, ends []harness.Terminal, middle stri
 
 // without returns what is joined when some wires are not there.
 func (p *proposer) without(loose map[string]harness.Wire) *Net {
-	n := &Net{b: p.b, parent: map[string]string{}, wires: map[string][]harness.Wire{}}
+	n := &Net{b: p.b, parent: map[string]string{}, byEnd: map[string][]harness.Wire{}}
 	for _, w := range p.b.Wires.All() {
 		if l, ok := loose[w.From.Terminal]; ok && l.ID == w.ID {
 			continue
 		}
 		from, to := node(w.From), node(w.To)
-		n.wires[from], n.wires[to] = append(n.wires[from], w), append(n.wires[to], w)
+		n.byEnd[from], n.byEnd[to] = append(n.byEnd[from], w), append(n.byEnd[to], w)
 		if from != "" && to != "" {
 			n.join(from, to)
 		}

@@ -150,7 +150,7 @@ func (p *proposer) tree(c harness.Circuit, ends []harness.Terminal) (put Records
 	loose := p.loose(c, ends, "")
 	for _, t := range ends {
 		w, led := loose[t.ID]
-		for _, at := range p.wires[t.ID] {
+		for _, at := range p.wired()[t.ID] {
 			if _, from := loose[at.From.Terminal]; !from || led && at.ID != w.ID {
 				return put, false
 			}

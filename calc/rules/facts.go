@@ -93,15 +93,16 @@ type netFacts struct {
 }
 
 func gather(b *harness.Build, g *route.Graph, o Options) *facts {
-	f := &facts{b: b, g: g, o: o, net: circuit.NewNet(b), places: map[string]harness.Place{}, parts: map[string]harness.Part{}, fed: map[string][]harness.Part{}, byID: map[string]int{}, byPlace: map[string][]harness.Terminal{}, carries: map[int]current{}, overloaded: map[int]bool{}, runs: map[string]*run{},
-		at: map[string]int{}, volts: b.Settings.Volts}
+	f := &facts{b: b, g: g, o: o, net: circuit.NewNet(b), places: make(map[string]harness.Place, b.Places.Len()), parts: make(map[string]harness.Part, b.Parts.Len()), fed: map[string][]harness.Part{}, byID: make(map[string]int, b.Wires.Len()), byPlace: make(map[string][]harness.Terminal, b.Places.Len()), carries: map[int]current{}, overloaded: map[int]bool{}, runs: map[string]*run{},
+		at: make(map[string]int, b.Terminals.Len()), volts: b.Settings.Volts}
 	if !(f.volts > 0) {
 		f.volts = usualVolts
 	}
 	if f.o.Rules == "" {
 		f.o.Rules = wire.RulesOf(b.Settings.Ampacity)
 	}
-	places := b.Places.All()
+	places, terminals := b.Places.All(), b.Terminals.All()
+	f.nodes = make([]node, 0, len(terminals)+b.Joints.Len()+loose)
 	for i := range places {
 		f.places[places[i].ID] = places[i]
 	}
@@ -127,7 +128,6 @@ func gather(b *harness.Build, g *route.Graph, o Options) *facts {
 		f.byID[wires[i].ID] = i
 		f.follow(i, wires[i])
 	}
-	terminals := b.Terminals.All()
 	for i := range terminals {
 		f.byPlace[terminals[i].Place] = append(f.byPlace[terminals[i].Place], terminals[i])
 		f.node(harness.End{Terminal: terminals[i].ID}) // those with no wire too: parts hang together inside
@@ -136,6 +136,9 @@ func gather(b *harness.Build, g *route.Graph, o Options) *facts {
 	f.flow()
 	return f
 }
+
+// loose is how many ends that join nothing there is room for at first. Source: our choice.
+const loose = 32
 
 // usualVolts is the supply of a build that does not say. Source: our choice, a car of 12 V.
 const usualVolts = 12

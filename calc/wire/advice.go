@@ -102,19 +102,32 @@ func Advise(n Need) (Advice, error) {
 	}
 	var a Advice
 	for _, size := range sizes {
-		checks := Checks(n, size)
-		failed := failing(checks)
+		failed, checks := n.fails(size)
 		if failed == "" {
 			a.Size, a.Checks = size, checks
 			if !a.Below.Known() {
 				a.Rule = RuleSmallest
+				return a, nil
 			}
+			a.Against = Checks(n, a.Below)
 			return a, nil
 		}
-		a.Below, a.Against, a.Rule = size, checks, failed
+		a.Below, a.Rule = size, failed
 	}
-	a.Checks, a.Below, a.Against = a.Against, unit.Size{}, nil
+	a.Checks, a.Below = Checks(n, a.Below), unit.Size{}
 	return a, nil
+}
+
+// fails returns the first rule that a size does not pass, "" if it passes all, and the checks if more than the first was needed to
+// tell.
+func (n Need) fails(size unit.Size) (Rule, []Check) {
+	first := n
+	first.AllowedVolts, first.Rating = 0, 0
+	if failed := failing(Checks(first, size)); failed != "" {
+		return failed, nil
+	}
+	checks := Checks(n, size)
+	return failing(checks), checks
 }
 
 // failing is the first rule that is not passed, "" if all are.

@@ -40,7 +40,7 @@ type Drop struct {
 //
 // Source: Ohm's law.
 func VoltDrop(pieces []Piece) (Drop, error) {
-	var d Drop
+	d := Drop{Pieces: make([]PieceDrop, 0, len(pieces)), Terms: make([]unit.Term, 0, pieceTerms*len(pieces)+1)}
 	for _, p := range pieces {
 		part, terms, err := p.drop()
 		if err != nil {
@@ -54,6 +54,9 @@ func VoltDrop(pieces []Piece) (Drop, error) {
 	d.Terms = append(d.Terms, unit.Term{Name: "volt drop", Formula: "sum of the pieces, out and back", Value: d.Volts, Unit: "V"})
 	return d, nil
 }
+
+// pieceTerms is how many terms a piece adds.
+const pieceTerms = 8
 
 func (p Piece) drop() (PieceDrop, []unit.Term, error) {
 	c, err := Of(p.Size, p.Table)
