@@ -86,6 +86,12 @@ func (a Addr) Explaining(card string) Addr { a.Card = card; return a }
 func Go(ctx app.Context, to Addr) {
 	u := *ctx.Page().URL()
 	u.Fragment = to.String()
+	if u.RawQuery == "" {
+		// The framework follows a new fragment at once. Its own navigation waits for a frame first, and draws the page that is left
+		// once more in it.
+		app.Window().Get("location").Set("hash", "#"+u.EscapedFragment())
+		return
+	}
 	u.RawQuery = ""
 	// Through the dispatcher, not ctx.NavigateTo: that is dropped when the tapped button is gone from the page by then.
 	ctx.Dispatcher().Dispatch(app.Dispatch{Mode: app.Update, Function: func(ctx app.Context) { ctx.NavigateTo(&u) }})

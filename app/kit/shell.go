@@ -108,6 +108,7 @@ func (s *Shell) OnNav(ctx app.Context) {
 	if s.scrolled == nil {
 		s.scrolled = scrolled{}
 	}
+	s.S.Expect(nil)
 	s.scrolled.move(ctx, s.at, to)
 	s.turn(ctx, to)
 	s.at, s.moved = to, true

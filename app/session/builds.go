@@ -116,7 +116,7 @@ func (s *Session) use(log *storage.Log) {
 		s.rested, s.edits = log.Clock(), log.Len()
 	}
 	s.cache = cache{}
-	s.notice = Notice{}
+	s.notice, s.expected = Notice{}, nil
 	s.rev++
 	s.saver.mu.Lock()
 	s.saver.saved[log.Build()] = log.Counts()[s.Phone]
@@ -124,7 +124,7 @@ func (s *Session) use(log *storage.Log) {
 }
 
 // Close closes the open build. Its edits go on being saved.
-func (s *Session) Close() { s.log, s.cache = nil, cache{}; s.rev++ }
+func (s *Session) Close() { s.log, s.cache, s.expected = nil, cache{}, nil; s.rev++ }
 
 // Create makes a new build, opens it and starts to save it. With it come a controller to start the walk at and the
 // three usual looms.

@@ -40,6 +40,8 @@ type Session struct {
 	edits    int   // lines in the last snapshot, or when the build was opened
 	rebasing bool  // the build is being read again, see Rebase
 
+	expected func() // see Expect
+
 	saver saver
 
 	mu       sync.Mutex
@@ -172,7 +174,14 @@ func (s *Session) Do(changes ...storage.Change) error {
 func (s *Session) keep(lines ...storage.Line) {
 	s.cache.touch(lines...)
 	s.store(s.log, lines...)
+	if s.expected != nil {
+		s.expected()
+	}
 }
+
+// Expect names what the page that is shown will ask for after an edit; nil is nothing. It is worked out right after the edit,
+// while the frame that shows it is awaited: that time passes anyway.
+func (s *Session) Expect(f func()) { s.expected = f }
 
 // store saves lines that a log has just taken, and keeps the list of builds up to date with them.
 func (s *Session) store(log *storage.Log, lines ...storage.Line) {

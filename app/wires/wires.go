@@ -234,6 +234,9 @@ func (p *page) over(name, id string) app.UI {
 	if len(p.targets()) == 0 {
 		return p.show(p.nothing())
 	}
+	if at := p.At.Record; at != "" && p.S.B().Wires.Len() <= atOnce {
+		p.S.Expect(func() { p.S.Looked().Wire(at) })
+	}
 	switch name {
 	case partMany:
 		return p.show(p.many())
