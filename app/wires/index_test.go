@@ -78,7 +78,7 @@ func TestFind(t *testing.T) {
 		{"no such", filter{Query: "no such wire"}, ""},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			if got := names(l.page.index.find(row.f, l.page.judge.problem)); got != row.want {
+			if got := names(l.page.entries().find(row.f, l.page.judge.of(l.Session).problem)); got != row.want {
 				t.Errorf("%s\nwant %s", got, row.want)
 			}
 		})
@@ -93,7 +93,7 @@ func TestIndexFollowsTheBuild(t *testing.T) {
 	l := newLoom(t)
 	w := l.between("Controller", "Coolant")
 	l.page.follow()
-	find := func(query string) int { return len(l.page.index.find(filter{Query: query}, nil)) }
+	find := func(query string) int { return len(l.page.entries().find(filter{Query: query}, nil)) }
 	edits := []struct {
 		name string
 		do   func() error
@@ -136,7 +136,7 @@ func TestIndexFollowsTheBuild(t *testing.T) {
 	}
 	l.do(remove(l.Session, []harness.Wire{l.now(w.ID)}))
 	l.page.follow()
-	if n := len(l.page.index.find(filter{}, nil)); n != 0 {
+	if n := len(l.page.entries().find(filter{}, nil)); n != 0 {
 		t.Errorf("%d wires after the last was deleted", n)
 	}
 }
@@ -161,7 +161,7 @@ func BenchmarkFind1000(b *testing.B) {
 	l := newLoom(b)
 	l.many(1000)
 	for b.Loop() {
-		if len(l.page.index.find(filter{Query: "number 9"}, l.page.judge.problem)) == 0 {
+		if len(l.page.entries().find(filter{Query: "number 9"}, l.page.judge.of(l.Session).problem)) == 0 {
 			b.Fatal("nothing found")
 		}
 	}
@@ -192,7 +192,7 @@ func BenchmarkJudge1000(b *testing.B) {
 	l.many(1000)
 	for b.Loop() {
 		j := judge{}
-		l.page.index.find(filter{Problem: tooShort}, j.of(l.Session).problem)
+		l.page.entries().find(filter{Problem: tooShort}, j.of(l.Session).problem)
 	}
 }
 
@@ -200,6 +200,6 @@ func BenchmarkList1000(b *testing.B) {
 	l := newLoom(b)
 	l.many(1000)
 	for b.Loop() {
-		l.page.Render()
+		l.page.sheet(theList)
 	}
 }

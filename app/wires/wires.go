@@ -62,10 +62,7 @@ type page struct {
 	ticks  map[string]bool // nil: not selecting
 	width  int             // of the window; 0 until it is asked for
 
-	// The list stays under the parts, and the last part over the list, because drawing one anew takes long. Each is there
-	// once it was shown, and is drawn again when its count changes.
-	listed, parted     bool
-	listTurn, partTurn int
+	turns [layers]int // how often each layer was shown; see layer
 
 	at     kit.Addr // what the next ones belong to
 	query  string   // in a list of places
@@ -78,7 +75,7 @@ func (p *page) follow() {
 	if p.build != p.S.ID() {
 		p.build = p.S.ID()
 		p.index, p.judge, p.opened, p.shown = index{}, judge{}, false, rowsDrawn
-		p.drawn, p.listed, p.parted = rowsFirst, false, false
+		p.drawn, p.turns = rowsFirst, [layers]int{}
 		p.filter, p.ticks = loadFilter(p.S), loadTicks(p.S)
 	}
 	if p.at != p.At {
@@ -177,53 +174,71 @@ func (p *page) parent() kit.Addr {
 // Render draws the list, or the part that the address names over it.
 func (p *page) Render() app.UI {
 	p.follow()
-	name, id := p.part()
-	open := name != "" || p.At.Record != ""
-	if p.wide() { // list and parts share the sketch beside them, which takes longest to draw
-		sheet := p.over
-		if !open {
-			sheet = func(string, string) app.UI { return p.show(p.wires()) }
-		}
-		p.listed, p.parted = false, false
-		return app.Div().Class("layers").Body(app.Div().Class("layer").Body(sheet(name, id)))
+	now := p.layer()
+	if p.wide() { // all share the sketch beside them, which takes longest to draw
+		p.turns = [layers]int{}
+		return app.Div().Class("layers").Body(app.Div().Class("layer").Body(p.sheet(now)))
 	}
-	p.listed, p.parted = p.listed || !open, p.parted || open
-	var under, over app.UI
-	if p.listed {
-		if !open {
-			p.listTurn++
+	p.turns[now]++
+	all := make([]app.UI, layers)
+	for i := range all {
+		var shown app.UI
+		if p.turns[i] > 0 {
+			shown = &layer{Page: p, Which: i, Turn: p.turns[i]}
 		}
-		under = &list{Page: p, Turn: p.listTurn}
+		all[i] = app.Div().Class("layer").Hidden(i != now).Body(shown)
 	}
-	if p.parted {
-		if open {
-			p.partTurn++
-		}
-		over = &part{Page: p, Turn: p.partTurn}
-	}
-	return app.Div().Class("layers").Body(
-		app.Div().Class("layer").Hidden(open).Body(under), app.Div().Class("layer").Hidden(!open).Body(over))
+	return app.Div().Class("layers").Body(all...)
 }
 
-// list and part draw the two layers. They are components of their own so that the hidden one is left alone.
-type list struct {
+// The layers of the page, each over the one before. What was shown stays, because drawing it anew takes long.
+const (
+	theList = iota
+	theCard
+	thePart
+	layers
+)
+
+// layer is the layer that the address shows.
+func (p *page) layer() int {
+	name, _ := p.part()
+	switch {
+	case name == "" && p.At.Record == "":
+		return theList
+	case name == "":
+		return theCard
+	}
+	return thePart
+}
+
+// sheet draws a layer.
+func (p *page) sheet(which int) app.UI {
+	if which == theList {
+		return p.show(p.wires())
+	}
+	return p.over(p.part())
+}
+
+// layer is a component of its own so that it is left alone while it is hidden. It is drawn when its turn changes.
+type layer struct {
 	app.Compo
-	Page *page
-	Turn int
+	Page        *page
+	Which, Turn int
+
+	drawn app.UI
 }
 
-type part list
-
-// Render draws the list.
-func (l *list) Render() app.UI {
+// Render draws the layer, or gives what it is already: the framework asks a hidden one too, after a tap that has hidden it.
+func (l *layer) Render() app.UI {
 	l.Page.follow()
-	return l.Page.show(l.Page.wires())
-}
-
-// Render draws the part that the address names.
-func (l *part) Render() app.UI {
-	l.Page.follow()
-	return l.Page.over(l.Page.part())
+	if l.drawn != nil && l.Which != l.Page.layer() {
+		return l.drawn
+	}
+	sheet := l.Page.sheet(l.Which)
+	if l.drawn == nil {
+		l.drawn = sheet
+	}
+	return sheet
 }
 
 // over is the part that the address names.
