@@ -152,7 +152,9 @@ func (p *proposer) hasLead(t harness.Terminal) bool {
 }
 
 // open reports whether one more wire may end at a terminal.
-func (p *proposer) open(t harness.Terminal) bool { return len(p.wired()[t.ID]) == 0 || p.takesSeveral(t) }
+func (p *proposer) open(t harness.Terminal) bool {
+	return len(p.wired()[t.ID]) == 0 || p.takesSeveral(t)
+}
 
 // together reports whether all ends are joined already, to the hub too if there is one.
 func (p *proposer) together(ends []harness.Terminal, hub harness.Terminal) bool {

@@ -297,12 +297,13 @@ func (e *electric) faulted() Number {
 		return n
 	}
 	var worst wire.Fault
+	var short wire.Short
 	found := false
 	for _, end := range append(e.f.guards(e.fuse).ends, e.end) {
-		e.f.shorts(e.fuse, e.blade, end, func(x wire.Fault, pieces []wire.Piece) {
-			mine := slices.ContainsFunc(pieces, func(p wire.Piece) bool { return p.ID == e.w.ID })
+		e.f.shorts(e.fuse, e.blade, end, func(x wire.Fault, s wire.Short) {
+			mine := slices.ContainsFunc(s.Pieces, func(p wire.Piece) bool { return p.ID == e.w.ID })
 			if mine && (!found || worse(x, worst) || worst.Opens == wire.InTime && x.Opens != wire.InTime) {
-				worst, found = x, true
+				worst, short, found = x, s, true
 			}
 		})
 	}
@@ -310,6 +311,7 @@ func (e *electric) faulted() Number {
 		n.missing("The way of the current is not known.", "size of the wires", harness.KindWire, e.w.ID)
 		return n
 	}
+	worst, _ = wire.FaultAt(short)
 	n.Figure.Value, n.Figure.Terms, n.Bad = "opens "+string(worst.Opens), e.terms(worst.Terms...), worst.Opens != wire.InTime
 	if worst.Opens == wire.Never {
 		n.Figure.Value = "may never open"

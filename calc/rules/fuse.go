@@ -247,19 +247,21 @@ func (f *facts) opens(p harness.Part, g guarded) bool {
 	}
 	worst, end := wire.Fault{}, -1
 	weakest := -1
+	var short wire.Short
 	for _, e := range g.ends {
-		f.shorts(p, b, e, func(x wire.Fault, pieces []wire.Piece) {
-			if x.Opens == wire.InTime || f.overloaded[f.byID[pieces[x.Weakest].ID]] {
+		f.shorts(p, b, e, func(x wire.Fault, s wire.Short) {
+			if x.Opens == wire.InTime || f.overloaded[f.byID[s.Pieces[x.Weakest].ID]] {
 				return
 			}
 			if end < 0 || worse(x, worst) {
-				worst, end, weakest = x, e, f.byID[pieces[x.Weakest].ID]
+				worst, end, weakest, short = x, e, f.byID[s.Pieces[x.Weakest].ID], s
 			}
 		})
 	}
 	if end < 0 {
 		return false
 	}
+	worst, _ = wire.FaultAt(short)
 	w := &f.wires[weakest]
 	what := p.Name + " opens too late for " + w.name() + " in a short"
 	if worst.Opens == wire.Never {
@@ -281,7 +283,7 @@ func worse(x, than wire.Fault) bool {
 }
 
 // shorts works out what a fuse does in a short at an end behind it: to the body there, and to the end of its own return.
-func (f *facts) shorts(p harness.Part, b wire.Blade, e int, each func(x wire.Fault, pieces []wire.Piece)) {
+func (f *facts) shorts(p harness.Part, b wire.Blade, e int, each func(x wire.Fault, s wire.Short)) {
 	c := f.chain(e)
 	if c.fuse.ID != p.ID || c.unsure {
 		return
@@ -294,8 +296,8 @@ func (f *facts) shorts(p harness.Part, b wire.Blade, e int, each func(x wire.Fau
 	}
 	above := 0.0
 	for _, piece := range f.pieces(c.above, 0, true) {
-		if r, err := wire.VoltDrop([]wire.Piece{piece}); err == nil {
-			above += r.Ohm
+		if _, ohm, err := wire.Volts([]wire.Piece{piece}); err == nil {
+			above += ohm
 		}
 	}
 	rating := *p.Rating
@@ -304,8 +306,9 @@ func (f *facts) shorts(p harness.Part, b wire.Blade, e int, each func(x wire.Fau
 		if len(pieces) == 0 {
 			continue
 		}
-		if x, err := wire.FaultAt(wire.Short{Volts: f.volts, SourceOhm: batteryOhm + above, FuseOhm: wire.FuseOhm(rating), Rating: rating, Blade: b, Pieces: pieces}); err == nil {
-			each(x, pieces)
+		s := wire.Short{Volts: f.volts, SourceOhm: batteryOhm + above, FuseOhm: wire.FuseOhm(rating), Rating: rating, Blade: b, Pieces: pieces}
+		if x, err := wire.Outcome(s); err == nil {
+			each(x, s)
 		}
 	}
 }

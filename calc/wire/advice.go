@@ -44,7 +44,10 @@ type Check struct {
 // Checks applies every rule to one size, in the order of the rules; a rule that was not asked for is left out. For
 // RuleFault, Got is what the fuse lets through as seconds at the fault current and Limit what the weakest wire bears; a
 // fuse that never opens has +Inf.
-func Checks(n Need, size unit.Size) []Check {
+func Checks(n Need, size unit.Size) []Check { return n.checks(size, true) }
+
+// checks are Checks; not told, they end with the first that is not passed, and say less.
+func (n Need) checks(size unit.Size, told bool) []Check {
 	n.Use.Size = size
 	pieces := make([]Piece, len(n.Pieces))
 	for i, p := range n.Pieces {
@@ -57,25 +60,39 @@ func Checks(n Need, size unit.Size) []Check {
 		pieces[i] = p
 	}
 	var checks []Check
-	add := func(c Check, err error) {
+	add := func(c Check, err error) (on bool) {
 		if err != nil {
 			c.Unknown, c.Passes = err.Error(), false
 		}
 		checks = append(checks, c)
+		return told || c.Passes
+	}
+	drop, fault := VoltDrop, FaultAt
+	if !told {
+		drop, fault = func(pieces []Piece) (Drop, error) {
+			volts, ohm, err := Volts(pieces)
+			return Drop{Volts: volts, Ohm: ohm}, err
+		}, Outcome
 	}
 	may, mayErr := Ampacity(n.Use)
 	err := mayErr
 	if err == nil {
 		err = inRange("the load", "current", n.Load.Amps, 0, MostAmps)
 	}
-	add(Check{Rule: RuleAmpacity, Passes: n.Load.Amps <= may.Amps && may.Fits(), Got: n.Load.Amps, Limit: may.Amps, Unit: "A", Terms: may.Terms}, err)
+	if !add(Check{Rule: RuleAmpacity, Passes: n.Load.Amps <= may.Amps && may.Fits(), Got: n.Load.Amps, Limit: may.Amps, Unit: "A", Terms: may.Terms}, err) {
+		return checks
+	}
 	if n.AllowedVolts > 0 {
-		d, err := VoltDrop(pieces)
-		add(Check{Rule: RuleDrop, Passes: d.Volts <= n.AllowedVolts, Got: d.Volts, Limit: n.AllowedVolts, Unit: "V", Terms: d.Terms}, err)
+		d, err := drop(pieces)
+		if !add(Check{Rule: RuleDrop, Passes: d.Volts <= n.AllowedVolts, Got: d.Volts, Limit: n.AllowedVolts, Unit: "V", Terms: d.Terms}, err) {
+			return checks
+		}
 	}
 	if n.Rating > 0 {
-		add(Check{Rule: RuleFuse, Passes: n.Rating <= may.Amps, Got: n.Rating, Limit: may.Amps, Unit: "A", Terms: may.Terms}, mayErr)
-		f, err := FaultAt(Short{n.Volts, n.SourceOhm, FuseOhm(n.Rating), n.Rating, n.Blade, pieces})
+		if !add(Check{Rule: RuleFuse, Passes: n.Rating <= may.Amps, Got: n.Rating, Limit: may.Amps, Unit: "A", Terms: may.Terms}, mayErr) {
+			return checks
+		}
+		f, err := fault(Short{n.Volts, n.SourceOhm, FuseOhm(n.Rating), n.Rating, n.Blade, pieces})
 		add(Check{Rule: RuleFault, Passes: f.Opens == InTime, Got: f.Within, Limit: f.Bears, Unit: "s", Terms: f.Terms}, err)
 	}
 	return checks
@@ -102,9 +119,9 @@ func Advise(n Need) (Advice, error) {
 	}
 	var a Advice
 	for _, size := range sizes {
-		failed, checks := n.fails(size)
+		failed := failing(n.checks(size, false))
 		if failed == "" {
-			a.Size, a.Checks = size, checks
+			a.Size, a.Checks = size, Checks(n, size)
 			if !a.Below.Known() {
 				a.Rule = RuleSmallest
 				return a, nil
@@ -116,18 +133,6 @@ func Advise(n Need) (Advice, error) {
 	}
 	a.Checks, a.Below = Checks(n, a.Below), unit.Size{}
 	return a, nil
-}
-
-// fails returns the first rule that a size does not pass, "" if it passes all, and the checks if more than the first was needed to
-// tell.
-func (n Need) fails(size unit.Size) (Rule, []Check) {
-	first := n
-	first.AllowedVolts, first.Rating = 0, 0
-	if failed := failing(Checks(first, size)); failed != "" {
-		return failed, nil
-	}
-	checks := Checks(n, size)
-	return failing(checks), checks
 }
 
 // failing is the first rule that is not passed, "" if all are.

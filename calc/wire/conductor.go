@@ -57,7 +57,6 @@ type Conductor struct {
 // Of returns the conductor of a size by a table. A size that the table does not have is an *UnknownError; nothing is
 // guessed between two sizes.
 func Of(size unit.Size, table Table) (Conductor, error) {
-	what := "the conductor of " + size.String()
 	if !size.Known() {
 		return Conductor{}, unknown("the conductor", "the size is not known")
 	}
@@ -97,10 +96,10 @@ func Of(size unit.Size, table Table) (Conductor, error) {
 		c.OhmKm, ok = class5.at(hundredths(size))
 		c.Source = "IEC 60228 class 5 largest resistance at 20 °C, plain copper"
 	default:
-		return Conductor{}, unknown(what, "there is no table %q", string(table))
+		return Conductor{}, unknown("the conductor of "+size.String(), "there is no table %q", string(table))
 	}
 	if !ok {
-		return Conductor{}, unknown(what, "%s has no such size", string(table))
+		return Conductor{}, unknown("the conductor of "+size.String(), "%s has no such size", string(table))
 	}
 	return c, nil
 }
@@ -147,24 +146,34 @@ type Resistance struct {
 // ResistanceOf returns the resistance of a length of a conductor at a temperature, *UnknownError below a length of zero
 // and outside Coldest and Hottest. A length of zero has none.
 func (c Conductor) ResistanceOf(length unit.Length, celsius float64) (Resistance, error) {
-	what := "the resistance of " + c.Size.String()
-	if length < 0 {
-		return Resistance{}, unknown(what, "the length is below zero")
-	}
-	if err := inRange(what, "temperature", celsius, Coldest, Hottest); err != nil {
+	ohm, err := c.ohm(length, celsius)
+	if err != nil {
 		return Resistance{}, err
 	}
-	metres := length.MM() / 1000
-	hot := c.OhmAt(celsius)
-	r := Resistance{Ohm: hot * metres / 1000}
-	r.Terms = []unit.Term{
+	return Resistance{Ohm: ohm, Terms: c.account(length, celsius, ohm)}, nil
+}
+
+// ohm is the resistance of ResistanceOf alone.
+func (c Conductor) ohm(length unit.Length, celsius float64) (float64, error) {
+	if length < 0 {
+		return 0, unknown("the resistance of "+c.Size.String(), "the length is below zero")
+	}
+	if celsius < Coldest || celsius > Hottest || math.IsNaN(celsius) {
+		return 0, inRange("the resistance of "+c.Size.String(), "temperature", celsius, Coldest, Hottest)
+	}
+	return c.OhmAt(celsius) * (length.MM() / 1000) / 1000, nil
+}
+
+// account tells how a resistance comes about. It has room for what a piece adds.
+func (c Conductor) account(length unit.Length, celsius, ohm float64) []unit.Term {
+	terms := make([]unit.Term, 0, pieceTerms)
+	return append(terms, []unit.Term{
 		{Name: "size", Text: c.Size.String()},
 		{Name: "resistance at " + unit.Shown(c.At) + " °C", Value: c.OhmKm, Unit: "ohm/km", Source: c.Source},
 		{Name: "temperature", Value: celsius, Unit: "°C"},
 
 		{Name: "hot factor", Formula: "(234.5 + temperature)/(234.5 + " + unit.Shown(c.At) + ")", Value: Factor(c.At, celsius), Source: "AC 43.13-1B CHG 1 par. 11-66c(4)"},
-		{Name: "length", Value: metres, Unit: "m"},
-		{Name: "resistance", Formula: "ohm/km × hot factor × length/1000", Value: r.Ohm, Unit: "ohm"},
-	}
-	return r, nil
+		{Name: "length", Value: length.MM() / 1000, Unit: "m"},
+		{Name: "resistance", Formula: "ohm/km × hot factor × length/1000", Value: ohm, Unit: "ohm"},
+	}...)
 }

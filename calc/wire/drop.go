@@ -58,20 +58,41 @@ func VoltDrop(pieces []Piece) (Drop, error) {
 // pieceTerms is how many terms a piece adds.
 const pieceTerms = 8
 
-func (p Piece) drop() (PieceDrop, []unit.Term, error) {
+// Volts returns the volts and the ohms of VoltDrop without its pieces and terms, and costs less.
+func Volts(pieces []Piece) (volts, ohm float64, err error) {
+	for _, p := range pieces {
+		part, _, err := p.lost()
+		if err != nil {
+			return 0, 0, err
+		}
+		ohm += part.Ohm
+		volts += part.Volts
+	}
+	return volts, ohm, nil
+}
+
+// lost returns what a piece adds, and the conductor that it is.
+func (p Piece) lost() (PieceDrop, Conductor, error) {
 	c, err := Of(p.Size, p.Table)
 	if err != nil {
-		return PieceDrop{}, nil, err
+		return PieceDrop{}, c, err
 	}
-	r, err := c.ResistanceOf(p.Length, p.Celsius)
+	ohm, err := c.ohm(p.Length, p.Celsius)
+	if err != nil {
+		return PieceDrop{}, c, err
+	}
+	if p.Amps < -MostAmps || p.Amps > MostAmps || math.IsNaN(p.Amps) {
+		return PieceDrop{}, c, inRange("the volt drop of "+p.Size.String(), "current", p.Amps, -MostAmps, MostAmps)
+	}
+	return PieceDrop{Piece: p, Ohm: ohm, Volts: ohm * p.Amps}, c, nil
+}
+
+func (p Piece) drop() (PieceDrop, []unit.Term, error) {
+	part, c, err := p.lost()
 	if err != nil {
 		return PieceDrop{}, nil, err
 	}
-	if err := inRange("the volt drop of "+p.Size.String(), "current", p.Amps, -MostAmps, MostAmps); err != nil {
-		return PieceDrop{}, nil, err
-	}
-	part := PieceDrop{Piece: p, Ohm: r.Ohm, Volts: r.Ohm * p.Amps}
-	terms := append(p.own(r.Terms),
+	terms := append(p.own(c.account(p.Length, p.Celsius, part.Ohm)),
 		p.term(unit.Term{Name: "current", Value: p.Amps, Unit: "A"}),
 		p.term(unit.Term{Name: "volts", Formula: "current × resistance", Value: part.Volts, Unit: "V", Source: "Ohm's law"}))
 	return part, terms, nil

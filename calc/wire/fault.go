@@ -71,7 +71,16 @@ func K(insulation int, celsius float64) float64 {
 // the fuse. What is not a number, a rating of nothing, and a size in no table are an *UnknownError.
 //
 // Source: IEC 60364-4-43, adiabatic: I²t ≤ k²S²; gates of ISO 8820-3.
-func FaultAt(s Short) (Fault, error) {
+func FaultAt(s Short) (Fault, error) { return s.fault(true) }
+
+// Outcome is FaultAt without its terms, and costs less.
+func Outcome(s Short) (Fault, error) {
+	f, err := s.fault(false)
+	f.Terms = nil
+	return f, err
+}
+
+func (s Short) fault(told bool) (Fault, error) {
 	const what = "what a short does"
 	if len(s.Blade.gates()) == 0 {
 		return Fault{}, unknown(what, "there is no kind of fuse %q", string(s.Blade))
@@ -99,21 +108,24 @@ func FaultAt(s Short) (Fault, error) {
 		if err != nil {
 			return Fault{}, err
 		}
-		r, err := c.ResistanceOf(p.Length, p.Celsius)
+		ohm, err := c.ohm(p.Length, p.Celsius)
 		if err != nil {
 			return Fault{}, err
 		}
-		wires += r.Ohm
+		wires += ohm
 		length += p.Length.MM() / 1000
 		k := K(p.Insulation, p.Celsius)
 		bears := k * k * c.Area * c.Area
-		f.Terms = append(f.Terms, p.own(r.Terms)...)
-		f.Terms = append(f.Terms,
-			p.term(unit.Term{Name: "k", Formula: "115 for PVC, 143 for cross-linked, less for a hot start", Value: k, Unit: "A√s/mm2", Source: "IEC 60364-4-43, from memory"}),
-			p.term(unit.Term{Name: "bears", Formula: "k² × area²", Value: bears, Unit: "A²s", Source: "IEC 60364-4-43, from memory"}))
 		if bears < least {
 			least, f.Weakest = bears, i
 		}
+		if !told {
+			continue
+		}
+		f.Terms = append(f.Terms, p.own(c.account(p.Length, p.Celsius, ohm))...)
+		f.Terms = append(f.Terms,
+			p.term(unit.Term{Name: "k", Formula: "115 for PVC, 143 for cross-linked, less for a hot start", Value: k, Unit: "A√s/mm2", Source: "IEC 60364-4-43, from memory"}),
+			p.term(unit.Term{Name: "bears", Formula: "k² × area²", Value: bears, Unit: "A²s", Source: "IEC 60364-4-43, from memory"}))
 	}
 	f.judge(s, wires, least)
 	f.reach(s, wires, length, least)
