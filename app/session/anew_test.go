@@ -31,6 +31,10 @@ func TestKeptEqualsAnew(t *testing.T) {
 			continue
 		}
 		b := s.B()
+		if w := some(rng, b.Wires.All()); rng.IntN(4) == 0 {
+			w.Size = "2.5 mm2"
+			s.Foresee(w)
+		}
 		anew := cut.Settle(b)
 		if rng.IntN(2) == 0 && !reflect.DeepEqual(s.Bundles(), anew.Bundles) {
 			t.Fatalf("seed %d, edit %d, %s: the bundles differ", seed, n, what)

@@ -68,6 +68,14 @@ func (s *Session) Bundles() []bundle.Packed {
 	return s.cache.settler.Bundles()
 }
 
+// Foresee packs one bundle ahead that a wire would lie in if it were as w says, and reports whether there was one to pack: packing
+// is what takes longest of an edit.
+func (s *Session) Foresee(w harness.Wire) bool {
+	s.Graph()
+	d, _, ok := cut.Outside(s.B(), w)
+	return ok && s.cache.settler.Foresee(w.ID, d)
+}
+
 // Graph returns the routes of the open build.
 func (s *Session) Graph() *route.Graph {
 	c := &s.cache

@@ -6,6 +6,7 @@ import (
 	"loomwright/app/kit"
 	"loomwright/app/session/sessiontest"
 	"loomwright/calc/harness"
+	"loomwright/calc/unit"
 )
 
 // demo is a kept build with 150 wires.
@@ -47,6 +48,18 @@ func BenchmarkEdit(b *testing.B) {
 	b.Run("numbers", func(b *testing.B) {
 		for b.Loop() {
 			edit()
+			s.Looked().Wire(id)
+		}
+	})
+	// As thick as no wire before: its bundles are packed anew.
+	b.Run("packed", func(b *testing.B) {
+		for b.Loop() {
+			w, _ := s.B().Wires.Get(id)
+			n++
+			thick := unit.Millimetre + unit.Length(n)*unit.Millimetre/1000
+			if _, err := change(s.Session, []harness.Wire{w}, func(w *harness.Wire) { w.Outside = &thick }); err != nil {
+				b.Fatal(err)
+			}
 			s.Looked().Wire(id)
 		}
 	})

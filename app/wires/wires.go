@@ -90,7 +90,10 @@ func (p *page) entries() *index { return p.index.of(p.S.B()) }
 func (p *page) search() []*entry { return p.entries().find(p.filter, p.judge.of(p.S).problem) }
 
 // OnMount draws the rest of the list.
-func (p *page) OnMount(ctx app.Context) { p.grow(ctx) }
+func (p *page) OnMount(ctx app.Context) {
+	p.grow(ctx)
+	p.foresee(ctx)
+}
 
 // OnNav draws the rest of the list when it is shown again. The page learns its address only after this.
 func (p *page) OnNav(ctx app.Context) {
@@ -99,6 +102,7 @@ func (p *page) OnNav(ctx app.Context) {
 		if p.At == p.list() {
 			p.grow(ctx)
 		}
+		p.foresee(ctx)
 	})
 }
 

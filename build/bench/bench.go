@@ -55,6 +55,7 @@ var All = []Bench{
 	{"adjust", "400 runs and 2000 readings adjusted in the browser, not slowed down, median of 11", 150, "ms", adjusting},
 	{"whole", "the whole demo from nothing in the browser, not slowed down, median of 11", 250, "ms", whole},
 	{"edit", "one edit of a wire, from the tap until all that its card shows is new, p95", 100, "ms", editTaps},
+	{"card", "the card of a number opened, from the tap until its terms are there, p95", 100, "ms", cardTaps},
 	{"large", "1000 wires on 300 runs from nothing in the browser, not slowed down, median of 11", 1.5, "s", large},
 	{"growth", "100 to 3000 wires from nothing on this machine: the power of their number by which the time grows", 1.5, "", growth},
 	{"record", "the whole record of the demo as PDF in the browser, from the tap, median of 5", 4, "s", recordFile},

@@ -135,6 +135,34 @@ func (s *Settler) Bundles() []bundle.Packed {
 	return s.packed
 }
 
+// Foresee packs one bundle that a wire of the build that was settled last would lie in if it were so thick, and reports whether there
+// was one that is not packed yet: then Settle finds it when the wire is.
+func (s *Settler) Foresee(wire string, outside unit.Length) bool {
+	i := slices.IndexFunc(s.loads, func(l load) bool { return l.wire.ID == wire })
+	if i < 0 || s.shelf == nil {
+		return false
+	}
+	for _, run := range s.loads[i].runs {
+		var wires []bundle.Wire
+		for k := range s.loads {
+			if slices.Contains(s.loads[k].runs, run) {
+				wires = append(wires, s.loads[k].wire)
+				if k == i {
+					wires[len(wires)-1].Diameter = outside.MM()
+				}
+			}
+		}
+		had := s.shelf.Len()
+		if _, err := bundle.Lay(bundle.Parts(wires, nil), s.shelf.Pack); err != nil {
+			return false
+		}
+		if s.shelf.Len() > had {
+			return true
+		}
+	}
+	return false
+}
+
 // loadsOf returns the wires with their ways, in the order of wires. Without wires to look at anew, what was is what the
 // wires still are; only their ways are looked for. Where nothing beside them changed, that is so for each wire that is as it was.
 func loadsOf(b *harness.Build, g *route.Graph, was []load, wires, same bool) []load {

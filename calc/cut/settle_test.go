@@ -128,3 +128,30 @@ func TestSettlerFollowsReadings(t *testing.T) {
 		}
 	}
 }
+
+// What was foreseen of a size is packed when the wire has it, and is what it would be anew.
+func TestForesee(t *testing.T) {
+	b := cornered(t, "1 mm2", "2.5 mm2", "1 mm2", "1 mm2", "1 mm2")
+	var keep Settler
+	keep.Settle(b, true, true)
+	w, _ := b.Wires.Get("a")
+	w.Size = "4 mm2"
+	thick, _, ok := Outside(b, w)
+	if !ok || !keep.Foresee("a", thick) {
+		t.Fatal("there is nothing to pack")
+	}
+	for keep.Foresee("a", thick) {
+	}
+	packed := keep.shelf.Len()
+	harnesstest.Put(t, b, harness.KindWire, "a", w)
+	keep.Settle(b, false, true)
+	if n := keep.shelf.Len(); n != packed {
+		t.Errorf("%d packings after the edit, %d before", n, packed)
+	}
+	if !reflect.DeepEqual(keep.Bundles(), Settle(b).Bundles) {
+		t.Error("what was foreseen is not what it is anew")
+	}
+	if keep.Foresee("nobody", thick) {
+		t.Error("a wire that is not there was packed")
+	}
+}
