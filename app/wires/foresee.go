@@ -7,7 +7,7 @@ import (
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 )
 
-// While a person looks for a size, the bundles are packed that the wire would lie in with each of those that are near: packing
+// While a person looks for a size, the bundles are packed that the wire would lie in with each of the others: packing
 // takes longer than all the rest of the edit. One bundle takes a slow phone less than a frame.
 //
 // Source: our choice: a person who opens the sizes takes longer than the first pause; the others leave room for a tap.
@@ -24,7 +24,7 @@ func (p *page) foresee(ctx app.Context) {
 		return
 	}
 	at, disp := p.At, ctx.Dispatcher()
-	all := near(sizeOf(p.S.B(), w), sizes(p.S.B().Settings.Unit))
+	all := others(sizeOf(p.S.B(), w), sizes(p.S.B().Settings.Unit))
 	var wait func(d time.Duration)
 	step := func(app.Context) {
 		if p.At != at || p.S.ID() != at.Build {
@@ -49,16 +49,8 @@ func (p *page) foresee(ctx app.Context) {
 	wait(foreseeAfter)
 }
 
-// near returns sizes in the order in which they are near to one of them.
-func near(size string, all []string) []string {
-	at := max(slices.Index(all, canonical(size)), 0)
-	var out []string
-	for d := 1; d < len(all); d++ {
-		for _, i := range [2]int{at + d, at - d} {
-			if i >= 0 && i < len(all) {
-				out = append(out, all[i])
-			}
-		}
-	}
-	return out
+// others returns the sizes beside one: those that are thicker, and then those that are thinner.
+func others(size string, all []string) []string {
+	i := max(slices.Index(all, canonical(size)), 0)
+	return append(slices.Clone(all[i+1:]), all[:i]...)
 }

@@ -9,12 +9,12 @@ import (
 	"loomwright/app/session/sessiontest"
 )
 
-func TestNear(t *testing.T) {
+func TestOthers(t *testing.T) {
 	all := []string{"0.35 mm2", "0.5 mm2", "0.75 mm2", "1.0 mm2"}
-	if got, want := near("0.5", all), []string{"0.75 mm2", "0.35 mm2", "1.0 mm2"}; !slices.Equal(got, want) {
+	if got, want := others("0.5", all), []string{"0.75 mm2", "1.0 mm2", "0.35 mm2"}; !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
 	}
-	if got, want := near("", all), []string{"0.5 mm2", "0.75 mm2", "1.0 mm2"}; !slices.Equal(got, want) {
+	if got, want := others("", all), all[1:]; !slices.Equal(got, want) {
 		t.Errorf("of no size %q, want %q", got, want)
 	}
 }

@@ -185,7 +185,7 @@ func loadsOf(b *harness.Build, g *route.Graph, was []load, wires, same bool) []l
 			}
 		}
 		l.runs, _ = g.WireRuns(*w) // why there is no way is said where its length is
-		l.wire.Leaves = g.Lengths().Along(l.runs).MM() / 1000
+		l.wire.Leaves = g.Lengths().Path(l.runs).Length.MM() / 1000
 	}
 	return loads
 }

@@ -130,9 +130,6 @@ func (g *Graph) way(from, to string, looms, via []string) (edges, places []int, 
 	if len(looms) > 1 {
 		looms = slices.Compact(slices.Sorted(slices.Values(looms)))
 	}
-	if len(via) == 0 {
-		return g.straight(from, to, looms)
-	}
 	stops := []string{from}
 	for _, p := range append(slices.Clone(via), to) {
 		if p != stops[len(stops)-1] {
@@ -151,11 +148,17 @@ func (g *Graph) way(from, to string, looms, via []string) (edges, places []int, 
 		}
 		return nil, nil, &NoPath{Trouble: LostVia, Place: p}
 	}
-	used := map[int]bool{}
+	var used map[int]bool
+	if len(via) > 0 {
+		used = map[int]bool{}
+	}
 	for i := range len(stops) - 1 {
 		through, past, ok := g.walk(g.at[stops[i]], g.at[stops[i+1]], looms, used)
 		if !ok {
 			return nil, nil, g.blocked(g.at[stops[i]], g.at[stops[i+1]], looms)
+		}
+		if used == nil {
+			return through, past[1:], nil
 		}
 		for j, e := range through {
 			used[e] = true
@@ -163,26 +166,6 @@ func (g *Graph) way(from, to string, looms, via []string) (edges, places []int, 
 		}
 	}
 	return edges, places, nil
-}
-
-// straight is way through no places that are named.
-func (g *Graph) straight(from, to string, looms []string) (edges, places []int, err error) {
-	a, ok := g.at[from]
-	if !ok {
-		return nil, nil, &NoPath{Trouble: LostEnd, End: harness.FromEnd, Place: from}
-	}
-	b, ok := g.at[to]
-	switch {
-	case !ok:
-		return nil, nil, &NoPath{Trouble: LostEnd, End: harness.ToEnd, Place: to}
-	case a == b:
-		return nil, nil, nil
-	}
-	edges, places, ok = g.walk(a, b, looms, nil)
-	if !ok {
-		return nil, nil, g.blocked(a, b, looms)
-	}
-	return edges, places[1:], nil
 }
 
 // blocked says why there is no way between two living places. It speaks of the one that is not with the controller.

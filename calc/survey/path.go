@@ -55,24 +55,6 @@ func (l *Lengths) Path(runs []string) Sum {
 	return s
 }
 
-// Along returns the length that Path does, and costs less.
-func (l *Lengths) Along(runs []string) (length unit.Length) {
-	var unknown []string
-	for _, id := range runs {
-		if k, ok := l.Run(id); ok {
-			length += k.Length
-		} else {
-			unknown = append(unknown, id)
-		}
-	}
-	if len(unknown) > 0 {
-		if shares, ok := l.together(unknown); ok {
-			length += sum(shares, l.x).length()
-		}
-	}
-	return length
-}
-
 // together returns runs that are not known one by one as a sum, if readings settle it and it is above zero.
 func (l *Lengths) together(runs []string) (act []share, ok bool) {
 	act, ok = l.sum(runs)
