@@ -21,7 +21,7 @@ var small = []string{
 	"-gcflags=all=-l",
 	"-gcflags=runtime=", "-gcflags=runtime/...=", "-gcflags=internal/...=", "-gcflags=sync/...=", "-gcflags=math/...=",
 	"-gcflags=strings=", "-gcflags=bytes=", "-gcflags=syscall/js=",
-	"-gcflags=loomwright/calc/survey=", "-gcflags=loomwright/calc/route=", "-gcflags=loomwright/calc/bundle=",
+	"-gcflags=loomwright/calc/survey=", "-gcflags=loomwright/calc/bundle=",
 	"-gcflags=loomwright/calc/harness=",
 	"-gcflags=loomwright/storage=", "-gcflags=github.com/go-json-experiment/...=",
 }
