@@ -6,6 +6,7 @@
 //   offline        true when every file is on this device            event "loomwright:offline"
 //   updateWaiting  true when a newer version is ready to be taken    event "loomwright:update"
 //   applyUpdate()  takes the newer version and opens it; call it when all is saved, by a tap
+//   readAhead(name) hands over what was read of the database of that name while the program was fetched, once
 //   installPrompt  the browser's offer to install, or null           event "loomwright:install"
 //                  installPrompt.prompt() shows it, installPrompt.userChoice resolves to {outcome}
 //
@@ -15,6 +16,7 @@
   const root = new URL("./", document.baseURI).href;
   const wasm = root + document.currentScript.dataset.wasm;
   const hour = 3600e3;
+  const patience = 100; // ms that a program which is ready waits for what is stored; more than a slow phone takes
 
   if (window.top !== window.self) {
     // A page that shows another one can lead taps astray.
@@ -36,10 +38,75 @@
   window.goappIsAppInstalled = () => matchMedia("(display-mode: standalone)").matches || navigator.standalone === true;
   window.goappShowInstallPrompt = () => lw.installPrompt?.prompt();
 
+  const stored = reading();
   const lw = window.loomwright = {
-    version: "", offline: false, updateWaiting: false, installPrompt: null, applyUpdate,
+    version: "", offline: false, updateWaiting: false, installPrompt: null, applyUpdate, readAhead: stored.handOver,
   };
   const tell = (name) => window.dispatchEvent(new CustomEvent("loomwright:" + name));
+
+  // --- what is stored
+
+  // reading reads what the program will ask for first, while it is fetched and compiled: the phone's id, the list of builds,
+  // and the build that the address names, for a tag the one touched last. Layout and order are those of storage/idb, which
+  // reads by itself what it is not given: where not all is read in time, or another tab has written meanwhile.
+  function reading() {
+    const database = "loomwright", schema = 1;
+    let db, news, read = null, over = false, changed = false;
+    const answer = (request) => new Promise((done, failed) => {
+      request.onsuccess = () => done(request.result);
+      request.onerror = (event) => { event.preventDefault(); failed(request.error); };
+    });
+
+    async function start() {
+      const count = localStorage.getItem(database + ".saved"); // before the list: it may be behind that, never ahead
+      if (!count) return; // nothing is stored
+      news = new BroadcastChannel(database);
+      news.onmessage = () => { changed = true; };
+      const request = indexedDB.open(database, schema);
+      request.onupgradeneeded = () => request.transaction.abort(); // it is gone: the program says so
+      db = await answer(request);
+      db.onversionchange = () => db.close();
+      if (over) return db.close();
+      const all = db.transaction(["meta", "snapshots", "edits"]);
+      const get = (store, how, ...key) => answer(all.objectStore(store)[how](...key));
+      const between = (store, from, to) => get(store, "getAll", IDBKeyRange.bound(from, to, true, true));
+      // An empty list sorts after every word.
+      const [device, builds] = await Promise.all([get("meta", "get", ["value", "device"]), between("meta", ["build"], ["build", []])]);
+      const parts = { db, count, device, builds };
+      const id = named(builds);
+      if (id) {
+        const snapshot = await get("snapshots", "get", id);
+        let from = [id];
+        const ranges = [];
+        for (const one of [...(snapshot?.devices ?? [])].sort((a, b) => (a.id < b.id ? -1 : 1))) {
+          ranges.push([from, [id, one.id]]);
+          from = [id, one.id, one.last];
+        }
+        ranges.push([from, [id, []]]);
+        const lines = await Promise.all(ranges.map(([from, to]) => between("edits", from, to)));
+        parts.build = { id, snapshot, lines: lines.flat() };
+      }
+      read = parts;
+    }
+
+    function named(builds) {
+      const fragment = location.hash.slice(1);
+      if (!/^[0-9a-z]{8}$/i.test(fragment)) return new URLSearchParams(fragment).get("b");
+      const living = builds.filter((b) => !b.gone);
+      return living.reduce((last, b) => (b.at > last.at ? b : last), living[0])?.build;
+    }
+
+    const done = start().catch(() => {}); // the program meets the same trouble, and says it
+    function handOver(name) {
+      over = true;
+      news?.close();
+      const given = changed || name !== database ? null : read;
+      if (!given) db?.close();
+      read = news = db = null;
+      return given;
+    }
+    return { done, handOver };
+  }
 
   // --- the program
 
@@ -63,6 +130,7 @@
       return;
     }
     sessionStorage.removeItem("loomwright:repaired");
+    await Promise.race([stored.done, new Promise((ok) => setTimeout(ok, patience))]);
     performance.mark("loomwright:run"); // what is before it is the browser's part of the start
     const ended = go.run(program.instance);
     keep();

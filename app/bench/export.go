@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"sync"
 	"time"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -43,7 +44,9 @@ func heavy(kind string) bool {
 }
 
 // fileNames are what the files are called behind the name of the build.
-var fileNames = map[string]string{"cut": "cut-list", "trim": "trim-list", "stock": "cutting-plan", "shopping": "shopping-list", "record": "record", "board": "board", "benchlist": "bench-list", "schematic": "schematic", "strips": "panel-strips", "tags": "tags"}
+var fileNames = sync.OnceValue(func() map[string]string {
+	return map[string]string{"cut": "cut-list", "trim": "trim-list", "stock": "cutting-plan", "shopping": "shopping-list", "record": "record", "board": "board", "benchlist": "bench-list", "schematic": "schematic", "strips": "panel-strips", "tags": "tags"}
+})
 
 // job is a file that is being made.
 type job struct {
@@ -67,7 +70,7 @@ func (p *page) write(kind string, format sheet.Format, o sheet.Options, codes []
 		return
 	}
 	p.failed, p.file = "", device.File{}
-	b, name := p.S.B(), fmt.Sprintf("%s-%s-%s.%s", session.FileName(p.S.B().Settings.Title), fileNames[kind], p.S.Now().Format(time.DateOnly), format)
+	b, name := p.S.B(), fmt.Sprintf("%s-%s-%s.%s", session.FileName(p.S.B().Settings.Title), fileNames()[kind], p.S.Now().Format(time.DateOnly), format)
 	var order device.Order
 	if format == sheet.PDF || format == sheet.ZIP || heavy(kind) {
 		var err error
@@ -102,7 +105,7 @@ func (p *page) write(kind string, format sheet.Format, o sheet.Options, codes []
 				p.failed = explain(err)
 				return
 			}
-			p.file, p.codes = device.File{Name: name, Type: mediaTypes[format], Data: data}, codes
+			p.file, p.codes = device.File{Name: name, Type: mediaTypes()[format], Data: data}, codes
 			p.send()
 		})
 	})
@@ -118,7 +121,9 @@ func (p *page) stop() {
 
 func (p *page) onStop(app.Context, app.Event) { p.stop() }
 
-var mediaTypes = map[sheet.Format]string{sheet.PDF: "application/pdf", sheet.CSV: "text/csv", sheet.HTML: "text/html", sheet.SVG: "image/svg+xml", sheet.ZIP: "application/zip"}
+var mediaTypes = sync.OnceValue(func() map[sheet.Format]string {
+	return map[sheet.Format]string{sheet.PDF: "application/pdf", sheet.CSV: "text/csv", sheet.HTML: "text/html", sheet.SVG: "image/svg+xml", sheet.ZIP: "application/zip"}
+})
 
 // send hands the finished file over, straight after a tap.
 func (p *page) send() {

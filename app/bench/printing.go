@@ -14,11 +14,13 @@ import (
 	"loomwright/calc/unit"
 )
 
-var payloadWords = map[tag.Payload]struct{ name, under string }{
-	tag.Link:  {"Link", "any phone opens the app"},
-	tag.Code:  {"Code", "smallest, read in the app"},
-	tag.Words: {"Words", "read with no app"},
-}
+var payloadWords = sync.OnceValue(func() map[tag.Payload]struct{ name, under string } {
+	return map[tag.Payload]struct{ name, under string }{
+		tag.Link:  {"Link", "any phone opens the app"},
+		tag.Code:  {"Code", "smallest, read in the app"},
+		tag.Words: {"Words", "read with no app"},
+	}
+})
 
 // printing is how tags are printed; with a measure in the address it is the pad for that measure.
 func (p *page) printing() (body []app.UI, whole app.UI) {
@@ -29,7 +31,7 @@ func (p *page) printing() (body []app.UI, whole app.UI) {
 	body = append(body, kit.Section("The QR square says", ""))
 	var payloads []app.UI
 	for _, k := range tag.Payloads {
-		payloads = append(payloads, kit.Choice(payloadWords[k].name, payloadWords[k].under, s.Payload == k,
+		payloads = append(payloads, kit.Choice(payloadWords()[k].name, payloadWords()[k].under, s.Payload == k,
 			p.onPrintChange(func(s *settings) { s.Payload = k }), "payload", k))
 	}
 	body = append(body, kit.Even(payloads...))

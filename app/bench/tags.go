@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"sync"
 	"time"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -174,7 +175,7 @@ func whichWords(b *harness.Build, c choice, s settings) string {
 }
 
 func printWords(s settings) string {
-	return fmt.Sprintf("%s, %s, from label %d, %d dpi", payloadWords[s.Payload].name, s.grid().Title, s.Start, s.DPI)
+	return fmt.Sprintf("%s, %s, from label %d, %d dpi", payloadWords()[s.Payload].name, s.grid().Title, s.Start, s.DPI)
 }
 
 // summary says what would be printed and shows one label of each kind.
@@ -221,16 +222,18 @@ func moduleNote(plan sheet.TagPlan) app.UI {
 	return kit.Note("good", size, "Any phone reads them close up.")
 }
 
-var warningWords = map[tag.WarningKind][2]string{
-	tag.Loopback:  {"Phones cannot open this address.", "On a phone %s means the phone itself. Set the address where the app is served for good, or print codes."},
-	tag.Private:   {"Phones elsewhere cannot open this address.", "%s is reached only inside one network."},
-	tag.LinkLocal: {"Phones elsewhere cannot open this address.", "%s is reached only on one cable or radio cell."},
-	tag.PlainHTTP: {"Phones warn about this address.", "With %s the app has no camera and does not work with no signal. Use https://."},
-	tag.Long:      {"This address makes large squares.", "It has %s."},
-}
+var warningWords = sync.OnceValue(func() map[tag.WarningKind][2]string {
+	return map[tag.WarningKind][2]string{
+		tag.Loopback:  {"Phones cannot open this address.", "On a phone %s means the phone itself. Set the address where the app is served for good, or print codes."},
+		tag.Private:   {"Phones elsewhere cannot open this address.", "%s is reached only inside one network."},
+		tag.LinkLocal: {"Phones elsewhere cannot open this address.", "%s is reached only on one cable or radio cell."},
+		tag.PlainHTTP: {"Phones warn about this address.", "With %s the app has no camera and does not work with no signal. Use https://."},
+		tag.Long:      {"This address makes large squares.", "It has %s."},
+	}
+})
 
 func warningNote(w tag.Warning) app.UI {
-	words, ok := warningWords[w.Kind]
+	words, ok := warningWords()[w.Kind]
 	if !ok {
 		return nil
 	}

@@ -3,6 +3,7 @@ package device
 import (
 	"context"
 	"fmt"
+	"sync"
 	"syscall/js"
 )
 
@@ -15,14 +16,16 @@ type camera struct {
 func newCamera() *camera { return &camera{reader: newReader()} }
 
 // cameraErrors is what getUserMedia says. Source: W3C Media Capture and Streams, 10.2 (getUserMedia).
-var cameraErrors = map[string]error{
-	"NotAllowedError":      ErrRefused,
-	"SecurityError":        ErrRefused,
-	"NotFoundError":        ErrNoCamera,
-	"OverconstrainedError": ErrNoCamera,
-	"NotReadableError":     ErrBusy,
-	"AbortError":           ErrBusy,
-}
+var cameraErrors = sync.OnceValue(func() map[string]error {
+	return map[string]error{
+		"NotAllowedError":      ErrRefused,
+		"SecurityError":        ErrRefused,
+		"NotFoundError":        ErrNoCamera,
+		"OverconstrainedError": ErrNoCamera,
+		"NotReadableError":     ErrBusy,
+		"AbortError":           ErrBusy,
+	}
+})
 
 func (c *camera) Start(ctx context.Context, video string) (*Scan, error) {
 	element := document().Call("getElementById", video)
@@ -35,7 +38,7 @@ func (c *camera) Start(ctx context.Context, video string) (*Scan, error) {
 	}
 	stream, err := openCamera(ctx, media)
 	if err != nil {
-		return nil, explain("camera", err, cameraErrors)
+		return nil, explain("camera", err, cameraErrors())
 	}
 	s := newScanning(ctx, element, stream)
 	if s.decoder, err = c.decoder(s.ctx); err == nil {

@@ -50,7 +50,7 @@ func (s *scanning) show() error {
 	s.video.Set("playsInline", true) // else phones play in a player of their own
 	s.video.Set("srcObject", s.stream)
 	if _, err := await(s.ctx, func() js.Value { return s.video.Call("play") }); err != nil {
-		return explain("camera", err, cameraErrors)
+		return explain("camera", err, cameraErrors())
 	}
 	s.constrain("focusMode", "continuous", offers(s.capability("focusMode"), "continuous"))
 	return nil

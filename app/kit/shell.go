@@ -67,6 +67,10 @@ func (s *Shell) OnMount(ctx app.Context) {
 		d.View.OnVisible(func() { s.S.Retry(); again() }),
 		s.S.Store.Watch(func(e storage.Event) { ctx.Dispatch(func(ctx app.Context) { s.S.Follow(ctx, e) }) }),
 	)
+	if s.ready, _ = s.S.Began(); s.ready {
+		s.warm(ctx)
+		return
+	}
 	ctx.Async(func() {
 		begun := s.S.Begin(context.Background())
 		ctx.Dispatch(func(ctx app.Context) {
@@ -140,10 +144,19 @@ func (s *Shell) open(ctx app.Context) {
 			if s.failed = err; err == nil {
 				use()
 				s.remember()
-				ctx.After(settled, func(app.Context) { s.S.Warm(want) })
+				s.warm(ctx)
 			}
 		})
 	})
+}
+
+// warm reads what opening the build left for later, as soon as its page is there.
+func (s *Shell) warm(ctx app.Context) {
+	build := s.S.ID()
+	if build == "" {
+		return
+	}
+	ctx.After(settled, func(app.Context) { s.S.Warm(build) })
 }
 
 // remember keeps where the person is, for the next start.

@@ -24,11 +24,11 @@ func Colour(base, tracer string) app.UI {
 }
 
 func swatch(base, tracer string) app.UI {
-	if !hasSwatch[base] {
+	if !hasSwatch(base) {
 		return nil
 	}
 	body := []app.UI{SVG("rect").Attr("data-c", base).Attr("width", 34).Attr("height", 16)}
-	if hasSwatch[tracer] {
+	if hasSwatch(tracer) {
 		body = append(body, SVG("rect").Attr("data-c", tracer).Attr("y", 6).Attr("width", 34).Attr("height", 5))
 	}
 	return app.Span().Class("swatch").Aria("hidden", true).Body(
@@ -36,15 +36,15 @@ func swatch(base, tracer string) app.UI {
 	)
 }
 
-// hasSwatch holds the colours that the style sheet knows. The framework sets no class on elements of a drawing, so an
+// hasSwatch reports whether the style sheet knows a colour. The framework sets no class on elements of a drawing, so an
 // attribute stands for it.
-var hasSwatch = func() map[string]bool {
-	m := map[string]bool{}
-	for _, name := range []string{"black", "brown", "red", "orange", "yellow", "green", "blue", "violet", "grey", "white", "pink", "turquoise"} {
-		m[name] = true
+func hasSwatch(colour string) bool {
+	switch colour {
+	case "black", "brown", "red", "orange", "yellow", "green", "blue", "violet", "grey", "white", "pink", "turquoise":
+		return true
 	}
-	return m
-}()
+	return false
+}
 
 // PlaceName is the name of a place, or what stands for it when it has none or is gone.
 func PlaceName(b *harness.Build, id string) string {

@@ -42,12 +42,14 @@ func FieldWord(field string) string {
 }
 
 // lengthFields are the fields that hold a length in nanometres.
-var lengthFields = map[string]bool{
-	"allowFlat": true, "stripCrimp": true, "rework": true, "serviceLoop": true, "tail": true, "breakout": true, "spliceEnd": true,
-	"movement": true, "dripLoop": true, "passThrough": true, "cornerEach": true, "travel": true, "value": true, "length": true,
-	"sigma": true, "thick": true, "zero": true, "stringThick": true, "kerf": true, "offcut": true, "buyStep": true,
-	"hole": true, "bore": true, "across": true, "outside": true, "inside": true, "least": true, "wall": true,
-}
+var lengthFields = sync.OnceValue(func() map[string]bool {
+	return map[string]bool{
+		"allowFlat": true, "stripCrimp": true, "rework": true, "serviceLoop": true, "tail": true, "breakout": true, "spliceEnd": true,
+		"movement": true, "dripLoop": true, "passThrough": true, "cornerEach": true, "travel": true, "value": true, "length": true,
+		"sigma": true, "thick": true, "zero": true, "stringThick": true, "kerf": true, "offcut": true, "buyStep": true,
+		"hole": true, "bore": true, "across": true, "outside": true, "inside": true, "least": true, "wall": true,
+	}
+})
 
 // ValueWord shows a raw field of a record in words: ids as names, lengths in the build's unit.
 func ValueWord(b *harness.Build, field string, raw jsontext.Value) string {
@@ -66,7 +68,7 @@ func ValueWord(b *harness.Build, field string, raw jsontext.Value) string {
 		return idWord(b, text)
 	case '0':
 		var n int64
-		if lengthFields[field] && json.Unmarshal(raw, &n) == nil {
+		if lengthFields()[field] && json.Unmarshal(raw, &n) == nil {
 			return unit.Length(n).Format(b.Settings.Unit)
 		}
 		return string(raw)

@@ -20,15 +20,17 @@ import (
 // Begin reads this phone's id and the list of builds. It waits for the store; what it returns puts the answer into
 // the session and belongs to the goroutine that draws.
 func (s *Session) Begin(ctx context.Context) (use func()) {
-	if begun := s.ahead.begun; begun != nil {
-		s.ahead.begun = nil
-		return <-begun
+	if a := s.ahead; a != nil {
+		<-a.begun
+		if begin := a.begin; begin != nil {
+			a.begin = nil
+			return begin
+		}
 	}
-	return s.begin(ctx)
+	return s.begin(s.read(ctx))
 }
 
-func (s *Session) begin(ctx context.Context) (use func()) {
-	phone, builds, err := s.read(ctx)
+func (s *Session) begin(phone string, builds []storage.About, err error) (use func()) {
 	return func() {
 		s.Phone, s.builds, s.fault, s.began = phone, builds, err, true
 		s.rev++
@@ -41,8 +43,8 @@ func (s *Session) read(ctx context.Context) (phone string, builds []storage.Abou
 	phone, err = s.Store.Meta(ctx, storage.DeviceKey)
 	if errors.Is(err, storage.ErrMissing) {
 		phone, err = s.newPhone(), nil
-		if s.Store.Writer() {
-			err = s.Store.SetMeta(ctx, storage.DeviceKey, phone)
+		if err = s.Store.SetMeta(ctx, storage.DeviceKey, phone); errors.Is(err, storage.ErrReadOnly) {
+			err = nil // it is the other tab's to keep
 		}
 	}
 	if err != nil {
@@ -96,10 +98,10 @@ func (s *Session) LoadRead(ctx context.Context, build string, log *storage.Log) 
 	if log != nil {
 		return func() { known(); s.use(log) }, nil
 	}
-	if s.ahead.log != nil && s.ahead.build == build {
-		s.ahead.build = ""
-		if log := <-s.ahead.log; log != nil {
-			return func() { known(); s.use(log) }, nil
+	if a := s.ahead; a != nil {
+		s.ahead = nil
+		if <-a.done; a.log != nil && a.build == build {
+			return func() { known(); s.use(a.log) }, nil
 		}
 	}
 	log, err = storage.Open(ctx, s.Store, build, s.Device.Shell.Program())

@@ -35,10 +35,10 @@ type Session struct {
 	began    bool
 	fault    error // of the store, at the start
 	cache    cache
-	ahead    ahead
-	rested   int64 // the clock of the last snapshot
-	edits    int   // lines in the last snapshot, or when the build was opened
-	rebasing bool  // the build is being read again, see Rebase
+	ahead    *ahead // until it was used
+	rested   int64  // the clock of the last snapshot
+	edits    int    // lines in the last snapshot, or when the build was opened
+	rebasing bool   // the build is being read again, see Rebase
 
 	expected func() // see Expect
 

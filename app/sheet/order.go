@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"errors"
+	"sync"
 
 	"loomwright/calc/tag"
 )
@@ -16,13 +17,15 @@ type Order struct {
 }
 
 // codes names the errors that a caller tells apart, so that they stay apart on their way out of another program.
-var codes = map[string]error{
-	"kind": ErrKind, "format": ErrFormat, "font": ErrFont, "none": ErrNoTags, "small": tag.ErrTooSmall,
-}
+var codes = sync.OnceValue(func() map[string]error {
+	return map[string]error{
+		"kind": ErrKind, "format": ErrFormat, "font": ErrFont, "none": ErrNoTags, "small": tag.ErrTooSmall,
+	}
+})
 
 // Code returns the name of what is wrong, "" for what has none.
 func Code(err error) string {
-	for code, known := range codes {
+	for code, known := range codes() {
 		if errors.Is(err, known) {
 			return code
 		}
@@ -31,7 +34,7 @@ func Code(err error) string {
 }
 
 // Coded returns the error that has this name and text: errors.Is finds what Code has named.
-func Coded(code, text string) error { return &coded{text, codes[code]} }
+func Coded(code, text string) error { return &coded{text, codes()[code]} }
 
 type coded struct {
 	text string

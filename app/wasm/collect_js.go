@@ -30,6 +30,7 @@ func collectBetweenTaps() {
 			runtime.GC()
 		}
 	})
+	idle.Stop() // nothing has been touched yet
 	touched := js.FuncOf(func(js.Value, []js.Value) any {
 		idle.Reset(quiet)
 		return nil

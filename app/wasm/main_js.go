@@ -17,6 +17,10 @@ import (
 	"loomwright/storage/idb"
 )
 
+// longestWait is how long the first page waits for what it shows. Our choice: what is stored is mostly there before the program
+// is, and a page that says that it is opening comes soon enough where it is not.
+const longestWait = time.Second
+
 func main() {
 	collectBetweenTaps()
 	phone := device.New()
@@ -27,7 +31,12 @@ func main() {
 		NewID:  session.NewUUID,
 		Random: rand.Reader,
 	})
-	s.Ahead(kit.ParseAddr(js.Global().Get("location").Get("hash").String()).Build)
+	if at := kit.ParseAddr(js.Global().Get("location").Get("hash").String()); at.Tag != "" {
+		s.AheadOfTag()
+	} else {
+		s.Ahead(at.Build)
+	}
 	ui.Register(s)
+	s.Await(longestWait)
 	app.RunWhenOnBrowser()
 }

@@ -2,6 +2,7 @@ package tag
 
 import (
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf8"
 )
@@ -40,20 +41,22 @@ func Clean(text string, max int) string {
 const alphanumeric = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:"
 
 // folds are signs that have a reading in the alphanumeric set. Signs of other alphabets stay as they are.
-var folds = map[rune]string{
-	'À': "A", 'Á': "A", 'Â': "A", 'Ã': "A", 'Ä': "AE", 'Å': "A", 'Ā': "A", 'Ă': "A", 'Ą': "A", 'Æ': "AE",
-	'Ç': "C", 'Ć': "C", 'Č': "C", 'Ď': "D", 'Đ': "D", 'Ð': "D",
-	'È': "E", 'É': "E", 'Ê': "E", 'Ë': "E", 'Ē': "E", 'Ę': "E", 'Ě': "E", 'Ė': "E", 'Ğ': "G", 'Ģ': "G",
-	'Ì': "I", 'Í': "I", 'Î': "I", 'Ï': "I", 'İ': "I", 'Ī': "I", 'Į': "I", 'Ķ': "K", 'Ł': "L", 'Ļ': "L", 'Ľ': "L",
-	'Ñ': "N", 'Ń': "N", 'Ň': "N", 'Ņ': "N",
-	'Ò': "O", 'Ó': "O", 'Ô': "O", 'Õ': "O", 'Ö': "OE", 'Ø': "O", 'Ő': "O", 'Œ': "OE", 'Ŕ': "R", 'Ř': "R",
-	'Ś': "S", 'Š': "S", 'Ş': "S", 'Ș': "S", 'ẞ': "SS", 'ß': "SS", 'Ť': "T", 'Ţ': "T", 'Ț': "T",
-	'Ù': "U", 'Ú': "U", 'Û': "U", 'Ü': "UE", 'Ū': "U", 'Ů': "U", 'Ű': "U", 'Ų': "U", 'Ý': "Y", 'Ÿ': "Y",
-	'Ź': "Z", 'Ż': "Z", 'Ž': "Z", 'Þ': "TH",
-	'¹': "1", '²': "2", '³': "3", '½': "1/2", '¼': "1/4", '¾': "3/4", '×': "X", '·': "-", '•': "-",
-	'\u2126': "OHM", 'µ': "U", '°': " DEG", '&': "+", '_': "-", '–': "-", '—': "-", '−': "-", '‐': "-", '‑': "-",
-	'→': "-", '>': "-", '±': "+-", '≥': " MIN ", '≤': " MAX ", '€': "EUR",
-}
+var folds = sync.OnceValue(func() map[rune]string {
+	return map[rune]string{
+		'À': "A", 'Á': "A", 'Â': "A", 'Ã': "A", 'Ä': "AE", 'Å': "A", 'Ā': "A", 'Ă': "A", 'Ą': "A", 'Æ': "AE",
+		'Ç': "C", 'Ć': "C", 'Č': "C", 'Ď': "D", 'Đ': "D", 'Ð': "D",
+		'È': "E", 'É': "E", 'Ê': "E", 'Ë': "E", 'Ē': "E", 'Ę': "E", 'Ě': "E", 'Ė': "E", 'Ğ': "G", 'Ģ': "G",
+		'Ì': "I", 'Í': "I", 'Î': "I", 'Ï': "I", 'İ': "I", 'Ī': "I", 'Į': "I", 'Ķ': "K", 'Ł': "L", 'Ļ': "L", 'Ľ': "L",
+		'Ñ': "N", 'Ń': "N", 'Ň': "N", 'Ņ': "N",
+		'Ò': "O", 'Ó': "O", 'Ô': "O", 'Õ': "O", 'Ö': "OE", 'Ø': "O", 'Ő': "O", 'Œ': "OE", 'Ŕ': "R", 'Ř': "R",
+		'Ś': "S", 'Š': "S", 'Ş': "S", 'Ș': "S", 'ẞ': "SS", 'ß': "SS", 'Ť': "T", 'Ţ': "T", 'Ț': "T",
+		'Ù': "U", 'Ú': "U", 'Û': "U", 'Ü': "UE", 'Ū': "U", 'Ů': "U", 'Ű': "U", 'Ų': "U", 'Ý': "Y", 'Ÿ': "Y",
+		'Ź': "Z", 'Ż': "Z", 'Ž': "Z", 'Þ': "TH",
+		'¹': "1", '²': "2", '³': "3", '½': "1/2", '¼': "1/4", '¾': "3/4", '×': "X", '·': "-", '•': "-",
+		'\u2126': "OHM", 'µ': "U", '°': " DEG", '&': "+", '_': "-", '–': "-", '—': "-", '−': "-", '‐': "-", '‑': "-",
+		'→': "-", '>': "-", '±': "+-", '≥': " MIN ", '≤': " MAX ", '€': "EUR",
+	}
+})
 
 // fold returns one field of a words tag: upper case, in the alphanumeric set where it has a reading there, with
 // nothing that looks like an address or a scheme. A colon and a doubled slash go, and a dot stays only between
@@ -66,7 +69,7 @@ func fold(text string) string {
 		if r != 'µ' { // its capital is a Greek letter
 			r = unicode.ToUpper(r)
 		}
-		switch s, ok := folds[r]; {
+		switch s, ok := folds()[r]; {
 		case ok:
 			b.WriteString(s)
 		case r == 'Ω' && !greek:

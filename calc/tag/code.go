@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"sync"
 	"unicode"
 )
 
@@ -103,13 +104,15 @@ func Format(code string) string {
 // lookAlikes are the signs of the alphabet that a sign may have been on a worn tag.
 //
 // Source: our choice, from the shapes of the letters of a sans-serif type and of capitals written by hand.
-var lookAlikes = map[byte]string{
-	'0': "DQ", 'O': "DQ", '1': "T7J", 'I': "T7J", 'L': "EJ", 'S': "5", 'Z': "27",
-	'2': "7", '3': "8B", '4': "A", '5': "6", '6': "G58", '7': "T2", '8': "B36", '9': "PG",
-	'A': "4R", 'B': "8R3", 'C': "G", 'D': "Q", 'E': "F", 'F': "EP", 'G': "C6", 'H': "N", 'J': "U",
-	'K': "X", 'M': "NW", 'N': "MH", 'P': "RF9", 'Q': "DG", 'R': "PAB", 'T': "7Y", 'U': "VJ", 'V': "UY",
-	'W': "VM", 'X': "KY", 'Y': "VTX",
-}
+var lookAlikes = sync.OnceValue(func() map[byte]string {
+	return map[byte]string{
+		'0': "DQ", 'O': "DQ", '1': "T7J", 'I': "T7J", 'L': "EJ", 'S': "5", 'Z': "27",
+		'2': "7", '3': "8B", '4': "A", '5': "6", '6': "G58", '7': "T2", '8': "B36", '9': "PG",
+		'A': "4R", 'B': "8R3", 'C': "G", 'D': "Q", 'E': "F", 'F': "EP", 'G': "C6", 'H': "N", 'J': "U",
+		'K': "X", 'M': "NW", 'N': "MH", 'P': "RF9", 'Q': "DG", 'R': "PAB", 'T': "7Y", 'U': "VJ", 'V': "UY",
+		'W': "VM", 'X': "KY", 'Y': "VTX",
+	}
+})
 
 // Repair returns the codes that typed may have been meant to be, likeliest first, at most eight: signs that codes
 // do not have are changed for ones they look like; if all signs are good but the check is not, one sign is
@@ -159,7 +162,7 @@ func replaceEach(signs []byte, at []int, use func([]byte)) {
 		return
 	}
 	was := signs[at[0]]
-	for _, c := range []byte(lookAlikes[was]) {
+	for _, c := range []byte(lookAlikes()[was]) {
 		signs[at[0]] = c
 		replaceEach(signs, at[1:], use)
 	}

@@ -3,6 +3,7 @@ package tag
 import (
 	"hash/fnv"
 	"strconv"
+	"sync"
 
 	"loomwright/calc/harness"
 	"loomwright/calc/unit"
@@ -134,10 +135,12 @@ func Size(b *harness.Build, w harness.Wire) string {
 // bundled are the places that get a tag of their own: where a hand reaches a connector, and where wires part.
 //
 // Source: common practice (one tag per connector and per branch, one each side of a bulkhead).
-var bundled = map[harness.PlaceKind]bool{
-	harness.Controller: true, harness.Device: true, harness.Inline: true, harness.Split: true,
-	harness.PassThrough: true, harness.Panel: true, harness.TerminalStrip: true,
-}
+var bundled = sync.OnceValue(func() map[harness.PlaceKind]bool {
+	return map[harness.PlaceKind]bool{
+		harness.Controller: true, harness.Device: true, harness.Inline: true, harness.Split: true,
+		harness.PassThrough: true, harness.Panel: true, harness.TerminalStrip: true,
+	}
+})
 
 // Missing returns the tags that the build should have and has not, without id and code: one for each end of a wire
 // and one for each connector, branch, pass-through and panel. The order is that of wires, then of places.
@@ -164,7 +167,7 @@ func Missing(b *harness.Build) []harness.Tag {
 		add(harness.KindWire, w.ID, harness.ToEnd)
 	}
 	for _, p := range b.Places.All() {
-		if bundled[p.Kind] {
+		if bundled()[p.Kind] {
 			add(harness.KindPlace, p.ID, "")
 		}
 	}

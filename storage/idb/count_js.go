@@ -19,7 +19,15 @@ func countKey(name string) string { return name + ".saved" }
 // readCount returns the count, or nothing where there is none that can be read.
 func readCount(name string) map[string]int {
 	v, err := try(func() js.Value { return js.Global().Get("localStorage").Call("getItem", countKey(name)) })
-	if err != nil || v.Type() != js.TypeString {
+	if err != nil {
+		return nil
+	}
+	return parseCount(v)
+}
+
+// parseCount reads the words of a count.
+func parseCount(v js.Value) map[string]int {
+	if v.Type() != js.TypeString {
 		return nil
 	}
 	count := map[string]int{}

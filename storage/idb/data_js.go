@@ -16,16 +16,19 @@ const batch = 500
 
 // Builds implements storage.Store.
 func (s *Store) Builds(ctx context.Context) ([]storage.About, error) {
-	if err := s.Ready(ctx); err != nil {
-		return nil, err
-	}
-	list, err := s.list(ctx)
-	if err != nil {
+	if err := s.opened(ctx); err != nil {
 		return nil, err
 	}
 	s.mu.Lock()
-	lost := s.lost
+	list, lost := s.ahead.list, s.lost
+	s.ahead.list = nil
 	s.mu.Unlock()
+	if list == nil {
+		var err error
+		if list, err = s.list(ctx); err != nil {
+			return nil, err
+		}
+	}
 	if lost && len(list) == 0 {
 		return list, storage.ErrLost
 	}
@@ -38,13 +41,17 @@ func (s *Store) list(ctx context.Context) (list []storage.About, err error) {
 		if err != nil {
 			return err
 		}
-		list = nil
-		for i := range rows.Length() {
-			list = append(list, aboutOf(rows.Index(i)))
-		}
+		list = abouts(rows)
 		return nil
 	})
 	return list, err
+}
+
+func abouts(rows js.Value) (list []storage.About) {
+	for i := range rows.Length() {
+		list = append(list, aboutOf(rows.Index(i)))
+	}
+	return list
 }
 
 // Small things are kept as the browser keeps objects, not as JSON: nothing has to be parsed before the first page.
@@ -74,19 +81,19 @@ func number(row js.Value, name string) int {
 
 // Load implements storage.Store.
 func (s *Store) Load(ctx context.Context, build string) (saved storage.Saved, err error) {
-	if err := s.Ready(ctx); err != nil {
+	if err := s.opened(ctx); err != nil {
 		return saved, err
 	}
 	var raw []byte
-	err = s.read(ctx, []any{edits, snapshots}, func(t *tx) error {
+	if v, ok := s.first("build"); ok && text(v, "id") == build {
+		saved.Snapshot, raw = readSnapshot(build, v.Get("snapshot")), join(v.Get("lines"))
+	} else if err = s.read(ctx, []any{edits, snapshots}, func(t *tx) error {
 		saved, raw = storage.Saved{}, nil
 		v, err := t.get(snapshots, "get", build)
 		if err != nil {
 			return err
 		}
-		if v.Truthy() {
-			saved.Snapshot = readSnapshot(build, v)
-		}
+		saved.Snapshot = readSnapshot(build, v)
 		from := []any{build}
 		for _, device := range slices.Sorted(maps.Keys(saved.Snapshot.Counts)) {
 			part, err := t.lines(from, []any{build, device})
@@ -99,8 +106,7 @@ func (s *Store) Load(ctx context.Context, build string) (saved storage.Saved, er
 		part, err := t.lines(from, []any{build, above()})
 		raw = append(raw, part...)
 		return err
-	})
-	if err != nil {
+	}); err != nil {
 		return storage.Saved{}, err
 	}
 	if saved.Lines, err = storage.ParseSaved(raw); err != nil {
@@ -144,10 +150,14 @@ func toJS(data []byte) js.Value {
 	return array
 }
 
+// readSnapshot reads what is kept of a build's snapshot; undefined, or another form, is as good as none.
 func readSnapshot(build string, v js.Value) storage.Snapshot {
+	if v.Type() != js.TypeObject {
+		return storage.Snapshot{}
+	}
 	devices, data := v.Get("devices"), v.Get("data")
 	if devices.Type() != js.TypeObject || !data.InstanceOf(js.Global().Get("Uint8Array")) {
-		return storage.Snapshot{} // another form: as good as none
+		return storage.Snapshot{}
 	}
 	out := storage.Snapshot{Build: build, App: text(v, "app"), Counts: map[string]int64{}, Data: toGo(data, 0)}
 	for i := range devices.Length() {
@@ -170,7 +180,7 @@ func (s *Store) Lines(ctx context.Context, build string, f func([]storage.Line) 
 
 // batches reads all lines of a build in pieces.
 func (s *Store) batches(ctx context.Context, build string, f func(raw []byte) (last storage.Ref, err error)) error {
-	if err := s.Ready(ctx); err != nil {
+	if err := s.opened(ctx); err != nil {
 		return err
 	}
 	for from := []any{build}; ; {
@@ -195,7 +205,7 @@ func (s *Store) batches(ctx context.Context, build string, f func(raw []byte) (l
 
 // Raw implements storage.Store.
 func (s *Store) Raw(ctx context.Context, build string) (data []byte, err error) {
-	if err := s.Ready(ctx); err != nil {
+	if err := s.opened(ctx); err != nil {
 		return nil, err
 	}
 	err = s.read(ctx, []any{edits}, func(t *tx) error {
@@ -268,7 +278,7 @@ func (s *Store) PutBlob(ctx context.Context, data []byte) (string, error) {
 
 // Blob implements storage.Store.
 func (s *Store) Blob(ctx context.Context, hash string) (data []byte, err error) {
-	if err := s.Ready(ctx); err != nil {
+	if err := s.opened(ctx); err != nil {
 		return nil, err
 	}
 	err = s.read(ctx, []any{blobs}, func(t *tx) error {
@@ -287,7 +297,7 @@ func (s *Store) Blob(ctx context.Context, hash string) (data []byte, err error) 
 
 // Blobs implements storage.Store.
 func (s *Store) Blobs(ctx context.Context) (hashes []string, err error) {
-	if err := s.Ready(ctx); err != nil {
+	if err := s.opened(ctx); err != nil {
 		return nil, err
 	}
 	err = s.read(ctx, []any{blobs}, func(t *tx) error {
@@ -306,7 +316,7 @@ func (s *Store) Blobs(ctx context.Context) (hashes []string, err error) {
 
 // Meta implements storage.Store.
 func (s *Store) Meta(ctx context.Context, key string) (value string, err error) {
-	if err := s.Ready(ctx); err != nil {
+	if err := s.opened(ctx); err != nil {
 		return "", err
 	}
 	s.mu.Lock()
@@ -315,6 +325,11 @@ func (s *Store) Meta(ctx context.Context, key string) (value string, err error) 
 	missing := func() error { return fmt.Errorf("storage: value %q: %w", key, storage.ErrMissing) }
 	if older && key == storage.DeviceKey {
 		return "", missing()
+	}
+	if key == storage.DeviceKey {
+		if v, ok := s.first("device"); ok {
+			return v.String(), nil
+		}
 	}
 	err = s.read(ctx, []any{meta}, func(t *tx) error {
 		v, err := t.get(meta, "get", []any{"value", key})

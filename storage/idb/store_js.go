@@ -33,6 +33,7 @@ type Store struct {
 	opening sync.Mutex // held while the database is being opened
 
 	mu     sync.Mutex
+	ahead  ahead
 	db     js.Value // null while there is no handle
 	newer  int      // version of a database that is too new to write to, else 0
 	fault  error    // why the first try to open failed
@@ -49,14 +50,13 @@ func Open(ctx context.Context) *Store { return OpenNamed(ctx, Name) }
 
 // OpenNamed opens a database of another name, for tests.
 func OpenNamed(ctx context.Context, name string) *Store {
-	s := &Store{name: name, ready: make(chan struct{}), db: js.Null()}
-	s.tabs = newTabs(name)
+	s := &Store{name: name, ready: make(chan struct{}), db: js.Null(), ahead: ahead{parts: js.Null()}}
+	s.tabs = newTabs(name, s.written)
+	s.tabs.join()
+	s.ahead.parts = takeAhead(name)
 	go func() {
 		defer close(s.ready)
-		err := s.tabs.join(ctx)
-		if err == nil {
-			err = s.start(ctx)
-		}
+		err := s.start(ctx)
 		s.mu.Lock()
 		s.fault = err
 		s.mu.Unlock()
@@ -66,6 +66,19 @@ func OpenNamed(ctx context.Context, name string) *Store {
 
 // Ready waits until the database is open and it is known whether this tab writes, and returns why it is not.
 func (s *Store) Ready(ctx context.Context) error {
+	if err := s.opened(ctx); err != nil {
+		return err
+	}
+	select {
+	case <-s.tabs.joined:
+		return nil
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+}
+
+// opened waits until the database is open, which is enough to read, and returns why it is not.
+func (s *Store) opened(ctx context.Context) error {
 	select {
 	case <-s.ready:
 	case <-ctx.Done():
@@ -78,7 +91,7 @@ func (s *Store) Ready(ctx context.Context) error {
 
 // start opens the database and compares it with what was counted.
 func (s *Store) start(ctx context.Context) error {
-	list, err := s.list(ctx)
+	count, list, err := s.compare(ctx)
 	if err != nil {
 		return err
 	}
@@ -87,7 +100,7 @@ func (s *Store) start(ctx context.Context) error {
 		have[about.Build] = about.Edits
 	}
 	missing := false
-	for build, n := range readCount(s.name) {
+	for build, n := range count {
 		missing = missing || have[build] < n
 	}
 	s.mu.Lock()
@@ -95,6 +108,21 @@ func (s *Store) start(ctx context.Context) error {
 	s.mu.Unlock()
 	onVisible(func() { go func() { _, _ = s.list(ctx) }() }) // a handle that was lost in the background is opened again before a tap needs it
 	return nil
+}
+
+// compare reads what was counted, and then the list: what another tab saves in between is not taken for lost.
+func (s *Store) compare(ctx context.Context) (count map[string]int, list []storage.About, err error) {
+	if rows, ok := s.first("builds"); ok {
+		text, _ := s.first("count")
+		list = abouts(rows)
+		s.mu.Lock()
+		s.ahead.list = list
+		s.mu.Unlock()
+		return parseCount(text), list, nil
+	}
+	count = readCount(s.name)
+	list, err = s.list(ctx)
+	return count, list, err
 }
 
 // handle returns the open database, opening it where it is not.
@@ -110,9 +138,15 @@ func (s *Store) handle(ctx context.Context) (js.Value, error) {
 	if !db.IsNull() {
 		return db, nil
 	}
-	db, newer, err := s.connect(ctx)
-	if err != nil {
-		return db, err
+	var newer int
+	db, ok := s.first("db")
+	if ok {
+		s.listen(db)
+	} else {
+		var err error
+		if db, newer, err = s.connect(ctx); err != nil {
+			return db, err
+		}
 	}
 	s.mu.Lock()
 	s.db, s.newer = db, newer
@@ -214,6 +248,7 @@ func (s *Store) write(ctx context.Context, durability string, stores []any, body
 		return storage.ErrReadOnly
 	}
 	defer done()
+	s.written()
 	return s.twice(ctx, func(db js.Value) error {
 		if err := s.tooNew(); err != nil {
 			return err

@@ -21,9 +21,12 @@ type tabs struct {
 	locks   js.Value // navigator.locks
 	channel js.Value
 	id      string
+	news    func()        // called when another tab says that it wrote; must not wait
+	joined  chan struct{} // closed when it is known whether this tab writes
 
 	mu        sync.Mutex
 	held      bool
+	asking    bool     // it is not known yet whether this tab writes
 	leaving   bool     // another tab is about to take over
 	writes    int      // transactions under way
 	idle      []func() // called when writes falls to 0
@@ -49,8 +52,8 @@ type message struct {
 // times what a write takes; a tab in the background that does not answer does not write either.
 const patience = time.Second
 
-func newTabs(name string) *tabs {
-	t := &tabs{lock: name + " writer", watchers: map[int]func(storage.Event){}, letGo: js.Null(), waiting: js.Null(), channel: js.Null()}
+func newTabs(name string, news func()) *tabs {
+	t := &tabs{lock: name + " writer", news: news, joined: make(chan struct{}), watchers: map[int]func(storage.Event){}, letGo: js.Null(), waiting: js.Null(), channel: js.Null()}
 	t.id = js.Global().Get("String").Invoke(js.Global().Get("Math").Call("random")).String()
 	if navigator := js.Global().Get("navigator"); navigator.Truthy() {
 		t.locks = navigator.Get("locks")
@@ -66,25 +69,25 @@ func newTabs(name string) *tabs {
 	return t
 }
 
-// join finds out whether this tab writes, and queues for it if not.
-func (t *tabs) join(ctx context.Context) error {
+// join begins to find out whether this tab writes, and queues for it if not. Until it is known the tab takes itself for the
+// writer: what it then wants to write waits for the answer, and nobody is told for a moment that another tab is open.
+func (t *tabs) join() {
 	if !t.locks.Truthy() {
-		t.mu.Lock()
 		t.held = true
-		t.mu.Unlock()
-		return nil
+		close(t.joined)
+		return
 	}
-	got := make(chan bool, 1)
-	t.request(map[string]any{"ifAvailable": true}, func(ok bool) { got <- ok })
-	select {
-	case ok := <-got:
+	t.asking = true
+	t.request(map[string]any{"ifAvailable": true}, func(ok bool) {
+		t.mu.Lock()
+		t.asking = false
+		t.mu.Unlock()
+		close(t.joined)
 		if !ok {
+			t.tell(storage.Event{What: storage.WriterLost})
 			t.wait()
 		}
-		return nil
-	case <-ctx.Done():
-		return ctx.Err()
-	}
+	})
 }
 
 // wait queues for the lock.
@@ -147,11 +150,11 @@ func (t *tabs) request(options map[string]any, got func(ok bool)) {
 	t.locks.Call("request", t.lock, options, grant).Call("then", end, end)
 }
 
-// writer reports whether this tab may write.
+// writer reports whether this tab may write, for all that is known.
 func (t *tabs) writer() bool {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	return t.held
+	return t.held || t.asking
 }
 
 // writing begins a write, if this tab may; done ends it.
@@ -260,6 +263,7 @@ func (t *tabs) onMessage(data js.Value) {
 	}
 	switch m.What {
 	case "changed":
+		t.news()
 		t.tell(storage.Event{What: storage.Changed, Build: m.Build})
 	case "granted":
 		t.mu.Lock()
