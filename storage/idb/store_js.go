@@ -53,7 +53,10 @@ func OpenNamed(ctx context.Context, name string) *Store {
 	s := &Store{name: name, ready: make(chan struct{}), db: js.Null(), ahead: ahead{parts: js.Null()}}
 	s.tabs = newTabs(name, s.written)
 	s.tabs.join()
-	s.ahead.parts = takeAhead(name)
+	if s.ahead.parts = takeAhead(name); !s.ahead.parts.IsNull() {
+		s.db = s.ahead.parts.Get("db")
+		s.listen(s.db)
+	}
 	go func() {
 		defer close(s.ready)
 		err := s.start(ctx)
@@ -138,15 +141,9 @@ func (s *Store) handle(ctx context.Context) (js.Value, error) {
 	if !db.IsNull() {
 		return db, nil
 	}
-	var newer int
-	db, ok := s.first("db")
-	if ok {
-		s.listen(db)
-	} else {
-		var err error
-		if db, newer, err = s.connect(ctx); err != nil {
-			return db, err
-		}
+	db, newer, err := s.connect(ctx)
+	if err != nil {
+		return db, err
 	}
 	s.mu.Lock()
 	s.db, s.newer = db, newer
