@@ -1,6 +1,7 @@
 package session
 
 import (
+	"loomwright/calc/circuit"
 	"loomwright/calc/harness"
 	"loomwright/calc/rules"
 )
@@ -10,6 +11,9 @@ type looked struct {
 	build *harness.Build
 	rev   int
 	of    *rules.Looked
+
+	net    *circuit.Net
+	netRev int // of the tables that it comes from, wires apart
 }
 
 // LookedReady reports whether Looked has its answer already.
@@ -23,9 +27,16 @@ func (s *Session) Looked() *rules.Looked {
 	if s.LookedReady() {
 		return s.cache.looked.of
 	}
-	of := rules.Look(s.B(), s.Graph(), rules.Options{Length: s.Cut})
-	s.cache.looked = looked{s.B(), s.cache.changes(), of}
-	return of
+	k := &s.cache.looked
+	rev := s.cache.changes() - s.cache.of(harness.KindWire)
+	if k.net == nil || k.build != s.B() || k.netRev != rev {
+		k.net, k.netRev = circuit.NewNet(s.B()), rev
+	} else {
+		k.net = k.net.Rewired()
+	}
+	k.build, k.rev = s.B(), s.cache.changes()
+	k.of = rules.Look(s.B(), s.Graph(), rules.Options{Length: s.Cut, Net: k.net})
+	return k.of
 }
 
 // changes counts the changes of all tables.

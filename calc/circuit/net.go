@@ -61,6 +61,13 @@ func NewNet(b *harness.Build) *Net {
 	return n
 }
 
+// Rewired returns the net of the same build after edits of wires alone. Cost: nothing until wires are asked for.
+func (n *Net) Rewired() *Net {
+	c := *n
+	c.all, c.byEnd, c.parent = n.b.Wires.All(), nil, nil
+	return &c
+}
+
 // wired returns the wires at each terminal and in each joint.
 func (n *Net) wired() map[string][]harness.Wire {
 	if n.byEnd != nil {

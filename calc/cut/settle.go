@@ -46,14 +46,14 @@ type Settler struct {
 
 // load is a wire as it lies in bundles: what it is, and the way it goes.
 type load struct {
-	of   harness.Wire
+	of   *harness.Wire
 	wire bundle.Wire
 	runs []string // nil where it has no way
 }
 
 // is reports whether a load is that of a wire whose records beside it are as they were.
 func (l *load) is(w *harness.Wire) bool {
-	x := &l.of
+	x := l.of
 	return x.ID == w.ID && x.Size == w.Size && x.Lead == w.Lead && x.Twist == w.Twist && x.From == w.From && x.To == w.To &&
 		slices.Equal(x.Looms, w.Looms) && slices.Equal(x.Via, w.Via) && (x.Outside == w.Outside || x.Outside != nil && w.Outside != nil && *x.Outside == *w.Outside)
 }
@@ -118,7 +118,7 @@ func (s *Settler) Settle(b *harness.Build, routes, wires bool) *route.Graph {
 		}
 	}
 	if s.graph == nil {
-		s.graph = route.New(b, s.raw.WithBundles(s.known))
+		s.graph = s.first.With(s.raw.WithBundles(s.known))
 	}
 	return s.graph
 }
@@ -173,9 +173,10 @@ func loadsOf(b *harness.Build, g *route.Graph, was []load, wires, same bool) []l
 		had := i < len(was) && was[i].of.ID == w.ID
 		if had && same && was[i].is(w) && (w.Lead == "" || lives(b, w.Lead)) { // of a deleted lead there is no telling
 			*l = was[i]
+			l.of = w
 			continue
 		}
-		l.of = *w
+		l.of = w
 		if had && !wires && len(was) == len(all) {
 			l.wire = was[i].wire
 		} else {

@@ -65,6 +65,7 @@ var order = []string{
 type Options struct {
 	Rules  wire.Rules                    // whose rules say what a wire may carry; empty is as the build says
 	Length func(harness.Wire) cut.Result // may have kept them; nil works each out; it must be of this build and graph
+	Net    *circuit.Net                  // of this build; nil makes one
 }
 
 // Check looks over a build and returns what it finds: what a person dismissed comes last; the rest comes by severity, then

@@ -93,8 +93,11 @@ type netFacts struct {
 }
 
 func gather(b *harness.Build, g *route.Graph, o Options) *facts {
-	f := &facts{b: b, g: g, o: o, net: circuit.NewNet(b), places: make(map[string]harness.Place, b.Places.Len()), parts: make(map[string]harness.Part, b.Parts.Len()), fed: map[string][]harness.Part{}, byID: make(map[string]int, b.Wires.Len()), byPlace: make(map[string][]harness.Terminal, b.Places.Len()), carries: map[int]current{}, overloaded: map[int]bool{}, runs: map[string]*run{},
+	f := &facts{b: b, g: g, o: o, net: o.Net, places: make(map[string]harness.Place, b.Places.Len()), parts: make(map[string]harness.Part, b.Parts.Len()), fed: map[string][]harness.Part{}, byID: make(map[string]int, b.Wires.Len()), byPlace: make(map[string][]harness.Terminal, b.Places.Len()), carries: map[int]current{}, overloaded: map[int]bool{}, runs: map[string]*run{},
 		at: make(map[string]int, b.Terminals.Len()), volts: b.Settings.Volts}
+	if f.net == nil {
+		f.net = circuit.NewNet(b)
+	}
 	if !(f.volts > 0) {
 		f.volts = usualVolts
 	}
