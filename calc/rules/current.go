@@ -73,15 +73,10 @@ func (f *facts) use(i int, size unit.Size, insulation int) wire.Use {
 // instead, see hot.
 func (f *facts) ampacity() {
 	for i := range f.wires {
-		w := &f.wires[i]
-		if w.heat < fromAmps || !w.size.Known() {
+		if !f.overloaded(i) {
 			continue
 		}
-		c := f.may(i)
-		if c.err != nil || c.Fits() && w.heat <= c.Amps*(1+1e-9) || !c.Fits() && w.insulation > 0 {
-			continue
-		}
-		f.overloaded[i] = true
+		w, c := &f.wires[i], f.may(i)
 		at := harness.Ref{Kind: harness.KindWire, ID: w.ID}
 		x := harness.Finding{Rule: Overload, Severity: harness.Hurt, Subject: at,
 			What: w.name() + ": " + w.size.String() + " gets too hot with what flows in it",
@@ -91,6 +86,16 @@ func (f *facts) ampacity() {
 		f.thicker(&x, i, w.heat)
 		f.add(x)
 	}
+}
+
+// overloaded reports whether more flows in a wire than it carries, where it is that which is told of it.
+func (f *facts) overloaded(i int) bool {
+	w := &f.wires[i]
+	if w.heat < fromAmps || !w.size.Known() {
+		return false
+	}
+	c := f.may(i)
+	return c.err == nil && !(c.Fits() && w.heat <= c.Amps*(1+1e-9)) && (c.Fits() || w.insulation == 0)
 }
 
 // fewKelvin is the headroom from which better insulation helps more than copper. Source: our choice; at 20 K a wire carries

@@ -17,23 +17,22 @@ type facts struct {
 	net *circuit.Net
 	all []harness.Finding
 
-	places     map[string]harness.Place
-	byPlace    map[string][]harness.Terminal
-	parts      map[string]harness.Part
-	fed        map[string][]harness.Part // by the part that feeds them inside a panel
-	supplies   map[string]int            // by place: its terminals that are supplied
-	runs       map[string]*run
-	zones      map[string]zone // by run
-	wires      []wireFacts     // in their order
-	byID       map[string]int  // wires
-	nodes      []node
-	at         map[string]int // a terminal or joint to its node
-	nets       []netFacts
-	sources    [][]source      // by net
-	carries    map[int]current // what wires may carry, as far as it was asked for
-	overloaded map[int]bool    // wires
-	volts      float64         // of the supply
-	packs      *packs
+	places   map[string]harness.Place
+	byPlace  map[string][]harness.Terminal
+	parts    map[string]harness.Part
+	fed      map[string][]harness.Part // by the part that feeds them inside a panel
+	supplies map[string]int            // by place: its terminals that are supplied
+	runs     map[string]*run
+	zones    map[string]zone // by run
+	wires    []wireFacts     // in their order
+	byID     map[string]int  // wires
+	nodes    []node
+	at       map[string]int // a terminal or joint to its node
+	nets     []netFacts
+	sources  [][]source      // by net
+	carries  map[int]current // what wires may carry, as far as it was asked for
+	volts    float64         // of the supply
+	packs    *packs
 }
 
 // run is a stretch of loom and the wires in it.
@@ -93,7 +92,7 @@ type netFacts struct {
 }
 
 func gather(b *harness.Build, g *route.Graph, o Options) *facts {
-	f := &facts{b: b, g: g, o: o, net: o.Net, places: make(map[string]harness.Place, b.Places.Len()), parts: make(map[string]harness.Part, b.Parts.Len()), fed: map[string][]harness.Part{}, byID: make(map[string]int, b.Wires.Len()), byPlace: make(map[string][]harness.Terminal, b.Places.Len()), carries: map[int]current{}, overloaded: map[int]bool{}, runs: map[string]*run{},
+	f := &facts{b: b, g: g, o: o, net: o.Net, places: make(map[string]harness.Place, b.Places.Len()), parts: make(map[string]harness.Part, b.Parts.Len()), fed: map[string][]harness.Part{}, byID: make(map[string]int, b.Wires.Len()), byPlace: make(map[string][]harness.Terminal, b.Places.Len()), carries: map[int]current{}, runs: map[string]*run{},
 		at: make(map[string]int, b.Terminals.Len()), volts: b.Settings.Volts}
 	if f.net == nil {
 		f.net = circuit.NewNet(b)

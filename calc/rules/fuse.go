@@ -169,7 +169,7 @@ func (f *facts) rate(x *harness.Finding, p harness.Part, rating float64) {
 func (f *facts) weakest(g guarded) (at int, may current) {
 	at = -1
 	for _, i := range g.wires {
-		if !f.wires[i].size.Known() || f.overloaded[i] {
+		if !f.wires[i].size.Known() || f.overloaded(i) {
 			continue
 		}
 		if c := f.may(i); c.err == nil && (at < 0 || c.Amps < may.Amps) {
@@ -250,7 +250,7 @@ func (f *facts) opens(p harness.Part, g guarded) bool {
 	var short wire.Short
 	for _, e := range g.ends {
 		f.shorts(p, b, e, func(x wire.Fault, s wire.Short) {
-			if x.Opens == wire.InTime || f.overloaded[f.byID[s.Pieces[x.Weakest].ID]] {
+			if x.Opens == wire.InTime || f.overloaded(f.byID[s.Pieces[x.Weakest].ID]) {
 				return
 			}
 			if end < 0 || worse(x, worst) {

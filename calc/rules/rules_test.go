@@ -380,3 +380,21 @@ func TestAmpacityByTheBuild(t *testing.T) {
 		t.Errorf("by %q where the name is not known", f.o.Rules)
 	}
 }
+
+// TestNumbersAreThoseOfTheFindings holds that the numbers of a wire do not hang on whether the findings were asked for before.
+func TestNumbersAreThoseOfTheFindings(t *testing.T) {
+	b := line(t)
+	w, _ := b.Wires.Get("trunk")
+	w.Size = "0.35 mm2"
+	harnesstest.Put(t, b, harness.KindWire, "trunk", w)
+	g := route.New(b, survey.Adjust(b, nil))
+	first, later := Look(b, g, Options{}), Look(b, g, Options{})
+	if len(with(later.Findings(), Overload)) == 0 {
+		t.Fatal("no wire is overloaded")
+	}
+	for _, w := range b.Wires.All() {
+		if got, want := fmt.Sprintf("%#v", later.Wire(w.ID)), fmt.Sprintf("%#v", first.Wire(w.ID)); got != want {
+			t.Errorf("of %s %s, before the findings %s", w.Name, got, want)
+		}
+	}
+}
