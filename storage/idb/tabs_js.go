@@ -78,26 +78,39 @@ func (t *tabs) join() {
 		return
 	}
 	t.asking = true
-	t.request(map[string]any{"ifAvailable": true}, func(ok bool) {
+	know := sync.OnceFunc(func() {
 		t.mu.Lock()
 		t.asking = false
+		held := t.held
 		t.mu.Unlock()
 		close(t.joined)
-		if !ok {
+		if !held {
 			t.tell(storage.Event{What: storage.WriterLost})
-			t.wait()
 		}
+	})
+	t.request(map[string]any{"ifAvailable": true}, func(ok bool) {
+		if ok {
+			know()
+			return
+		}
+		t.wait(know)
+		time.AfterFunc(grace, know)
 	})
 }
 
-// wait queues for the lock.
-func (t *tabs) wait() {
+// grace is how long a tab that is not the writer yet waits before it says so: the page before it, after a reload, may not have
+// let go yet. Our choice.
+const grace = 500 * time.Millisecond
+
+// wait queues for the lock. got is called when it is granted, before anybody is told.
+func (t *tabs) wait(got func()) {
 	controller := js.Global().Get("AbortController").New()
 	t.mu.Lock()
 	t.waiting = controller
 	t.mu.Unlock()
 	t.request(map[string]any{"signal": controller.Get("signal")}, func(ok bool) {
 		if ok {
+			got()
 			t.tell(storage.Event{What: storage.WriterGained})
 		}
 	})
@@ -142,7 +155,7 @@ func (t *tabs) request(options map[string]any, got func(ok bool)) {
 			grant.Release()
 			end.Release()
 			if stolen {
-				t.wait()
+				t.wait(func() {})
 			}
 		}()
 		return nil
@@ -205,7 +218,7 @@ func (t *tabs) takeOver(ctx context.Context) error {
 	case <-answer:
 	case <-timer.C:
 	case <-ctx.Done():
-		t.wait()
+		t.wait(func() {})
 		return ctx.Err()
 	}
 	got := make(chan bool, 1)
