@@ -57,7 +57,7 @@ var only = map[string][]string{
 	"storage/idb":         {"storage", "calc/harness", "calc/unit"},
 	"storage/memory":      {"storage", "calc/harness", "calc/unit"},
 	"storage/storagetest": {"storage", "calc/harness", "calc/unit"},
-	"app/device":          {},
+	"app/device":          {"storage"},
 	"app/sheet":           {"calc/*"},
 	"app/sheet/flat":      {"app/sheet", "calc/*"},
 	"app/sheet/paper":     {"app/sheet", "app/sheet/flat", "calc/*"},

@@ -3,7 +3,6 @@ package storage
 import (
 	"bytes"
 	"crypto/sha256"
-	"encoding/base64"
 	"errors"
 	"fmt"
 	"os"
@@ -106,98 +105,6 @@ const (
 	goodLine = `{"device":"a","n":1,"clock":1,"changes":[{"kind":"place","id":"p","set":{"name":"x"}}]}` + "\n"
 )
 
-func TestDecodeRefuses(t *testing.T) {
-	edit := func(line string) string { return sealed(goodHead+goodLine+line+"\n", 2) }
-	field := func(f string) string {
-		return edit(`{"device":"a","n":2,"clock":2,"changes":[{"kind":"place","id":"p","set":{` + f + `}}]}`)
-	}
-	wide := goodLine[:len(goodLine)-1] + strings.Repeat(" ", MaxLine-len(goodLine)) + "\n" // just under 1 MB
-	blob := func(hash string, data []byte) string {
-		return sealed(goodHead+goodLine+`{"blob":"`+hash+`","data":"`+base64.StdEncoding.EncodeToString(data)+`"}`+"\n", 1)
-	}
-	for _, test := range []struct {
-		name, file string
-		line       int
-		is         error
-		says       string
-	}{
-		{"empty", "", 1, ErrNotOurs, ""},
-		{"a photo", "\xff\xd8\xff\xe0\x00\x10JFIF", 1, ErrNotOurs, ""},
-		{"long and without a newline", strings.Repeat("x", 2<<20), 1, ErrNotOurs, ""},
-		{"another format", `{"format":"something","version":1}` + "\n", 1, ErrNotOurs, ""},
-		{"newer version", strings.Replace(sealed(goodHead, 0), `:1,`, `:2,`, 1), 1, ErrTooNew, "version 2, this app reads up to 1"},
-		{"newer version with other fields", `{"format":"loomwright-build","version":7,"build":{"id":1}}` + "\n", 1, ErrTooNew, "version 7"},
-		{"newer version, the rest before it", `{"build":[],"version":7,"format":"loomwright-build"}` + "\n", 1, ErrTooNew, "version 7"},
-		{"other key case", strings.Replace(goodHead, "format", "Format", 1), 1, ErrNotOurs, ""},
-		{"format twice", strings.Replace(goodHead, `"version"`, `"format":"loomwright-build","version"`, 1), 1, ErrCorrupt, "duplicate"},
-		{"two headers in a line", goodHead[:len(goodHead)-1] + goodHead, 1, ErrCorrupt, "more than one"},
-		{"version 0", strings.Replace(goodHead, `:1,`, `:0,`, 1), 1, ErrCorrupt, "version 0"},
-		{"build without an id", strings.Replace(goodHead, `"b1"`, `""`, 1), 1, ErrCorrupt, "not an id"},
-		{"id that is a path", strings.Replace(goodHead, `"b1"`, `"../b1"`, 1), 1, ErrCorrupt, "not an id"},
-		{"header cut off", goodHead[:20], 1, ErrNotOurs, ""},
-		{"only a header", goodHead, 2, ErrCorrupt, "no end"},
-		{"no end", goodHead + goodLine, 3, ErrCorrupt, "cut off after 1 edits"},
-		{"cut off inside a line", goodHead + goodLine + goodLine[:40], 3, ErrCorrupt, "cut off inside"},
-		{"count", strings.Replace(sealed(goodHead+goodLine, 1), `"count":1`, `"count":2`, 1), 3, ErrCorrupt, "counts 2 edits"},
-		{"no count", strings.Replace(sealed(goodHead+goodLine, 1), `"count":1`, `"COUNT":1`, 1), 3, ErrCorrupt, "counts 0 edits"},
-		{"end that is a text", strings.Replace(sealed(goodHead+goodLine, 1), `"end":true`, `"end":"true"`, 1), 3, ErrCorrupt, "counts 1 edits"},
-		{"a byte changed", strings.Replace(sealed(goodHead+goodLine, 1), `"x"`, `"y"`, 1), 3, ErrCorrupt, "not as it was written"},
-		{"more after the end", sealed(goodHead+goodLine, 1) + goodLine, 4, ErrCorrupt, "after the end"},
-		{"an empty line", edit(""), 3, ErrCorrupt, ""},
-		{"not JSON", edit(`{"device":}`), 3, ErrCorrupt, ""},
-		{"two values", edit(goodLine[:len(goodLine)-1] + `{}`), 3, ErrCorrupt, "more than one"},
-		{"not an object", edit(`[1]`), 3, ErrCorrupt, ""},
-		{"nothing done", edit(`{"device":"a","n":2,"clock":2}`), 3, ErrCorrupt, "neither a change nor a merge"},
-		{"no device", edit(`{"n":2,"clock":2,"seen":{"b":1}}`), 3, ErrCorrupt, "device"},
-		{"n 0", edit(`{"device":"a","n":0,"clock":2,"seen":{"b":1}}`), 3, ErrCorrupt, "n 0"},
-		{"n a fraction", edit(`{"device":"a","n":1.5,"clock":2,"seen":{"b":1}}`), 3, ErrCorrupt, "whole number"},
-		{"n a text", edit(`{"device":"a","n":"2","clock":2,"seen":{"b":1}}`), 3, ErrCorrupt, "whole number"},
-		{"clock above 2^53", edit(`{"device":"a","n":2,"clock":9007199254740993,"seen":{"b":1}}`), 3, ErrCorrupt, "clock"},
-		{"undoes itself", edit(`{"device":"a","n":2,"clock":2,"undoes":2}`), 3, ErrCorrupt, "undoes"},
-		{"seen nothing", edit(`{"device":"a","n":2,"clock":2,"seen":{"b":0}}`), 3, ErrCorrupt, "seen"},
-		{"no id", edit(`{"device":"a","n":2,"clock":2,"changes":[{"kind":"place","set":{}}]}`), 3, ErrCorrupt, "not an id"},
-		{"an id with a slash", edit(`{"device":"a","n":2,"clock":2,"changes":[{"kind":"place","id":"a/b"}]}`), 3, ErrCorrupt, "not an id"},
-		{"an id too long", edit(`{"device":"a","n":2,"clock":2,"changes":[{"kind":"place","id":"` + strings.Repeat("a", 65) + `"}]}`), 3, ErrCorrupt, "not an id"},
-		{"one record twice", edit(`{"device":"a","n":2,"clock":2,"changes":[{"kind":"place","id":"p"},{"kind":"place","id":"p"}]}`), 3, ErrCorrupt, "twice"},
-		{"a field of the wrong type", field(`"name":7`), 3, ErrCorrupt, `"name"`},
-		{"gone that is no truth", field(`"gone":"yes"`), 3, ErrCorrupt, `"gone"`},
-		{"was of the wrong type", edit(`{"device":"a","n":2,"clock":2,"changes":[{"kind":"place","id":"p","was":{"name":7}}]}`), 3, ErrCorrupt, `"name"`},
-		{"a field twice", field(`"name":"a","name":"b"`), 3, ErrCorrupt, "duplicate"},
-		{"a key twice", edit(`{"device":"a","device":"a","n":2,"clock":2,"seen":{"b":1}}`), 3, ErrCorrupt, "duplicate"},
-		{"not UTF-8", field("\"note\":\"\xff\""), 3, ErrCorrupt, "UTF-8"},
-		{"half a surrogate", field(`"note":"\ud800"`), 3, ErrCorrupt, ""},
-		{"text of 4 KB", field(`"note":"` + strings.Repeat("a", MaxString) + `"`), 0, nil, ""},
-		{"text over 4 KB", field(`"note":"` + strings.Repeat("a", MaxString+1) + `"`), 3, ErrTooBig, "text of 4097 bytes"},
-		{"16 levels", field(`"new":` + strings.Repeat("[", 12) + strings.Repeat("]", 12)), 0, nil, ""},
-		{"17 levels", field(`"new":` + strings.Repeat("[", 13) + strings.Repeat("]", 13)), 3, ErrTooBig, "levels"},
-		{"levels never closed", field(`"new":` + strings.Repeat("[", 1<<20)), 3, ErrTooBig, ""},
-		{"a line over 1 MB", field(`"new":[` + strings.Repeat("1,", MaxLine/2) + `1]`), 3, ErrTooBig, ""},
-		{"fork", edit(strings.Replace(goodLine[:len(goodLine)-1], `"x"`, `"y"`, 1)), 3, ErrForked, `"a" 1`},
-		{"the same line again", edit(goodLine[:len(goodLine)-1]), 0, nil, ""},
-		{"a blob that is not its hash", blob(BlobHash([]byte("x")), []byte("y")), 3, ErrCorrupt, "hash"},
-		{"a blob over 8 MB", blob(BlobHash(make([]byte, MaxBlob+1)), make([]byte, MaxBlob+1)), 3, ErrTooBig, ""},
-		{"a blob that is not base64", sealed(goodHead+`{"blob":"x","data":"***"}`+"\n", 0), 2, ErrCorrupt, "blob"},
-		{"over 64 MB", goodHead + strings.Repeat(wide, 65), 65, ErrTooBig, "without blobs"},
-	} {
-		t.Run(test.name, func(t *testing.T) {
-			l, err := Decode(strings.NewReader(test.file), nil)
-			if test.is == nil {
-				if err != nil {
-					t.Errorf("refused: %v", err)
-				}
-				return
-			}
-			var at *FileError
-			if l != nil || !errors.Is(err, test.is) || !errors.As(err, &at) {
-				t.Fatalf("got %v, %v, want %v", l, err, test.is)
-			}
-			if at.Line != test.line || !strings.Contains(err.Error(), test.says) {
-				t.Errorf("got %v, want line %d and %q", err, test.line, test.says)
-			}
-		})
-	}
-}
-
 // Whatever a file is cut off at, the edits before the cut can be opened.
 func TestSalvage(t *testing.T) {
 	data := kept(t, "log-1.build")
@@ -209,7 +116,7 @@ func TestSalvage(t *testing.T) {
 		if !errors.As(err, &at) {
 			t.Fatalf("cut at %d: %v", cut, err)
 		}
-		l, err := Salvage(bytes.NewReader(part))
+		l, err := Salvage(SourceOf(bytes.NewReader(part)))
 		if cut < bytes.IndexByte(data, '\n') {
 			if !errors.Is(err, ErrNotOurs) && !errors.Is(err, ErrCorrupt) {
 				t.Fatalf("cut at %d: %v", cut, err)
@@ -286,7 +193,7 @@ func decodeAny(t *testing.T, data []byte) {
 		if l != nil || !errors.As(err, &at) || at.Line < 1 {
 			t.Fatalf("refused with %v, %v", l, err)
 		}
-		if l, err = Salvage(bytes.NewReader(data)); err != nil {
+		if l, err = Salvage(SourceOf(bytes.NewReader(data))); err != nil {
 			return
 		}
 	}

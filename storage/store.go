@@ -40,9 +40,9 @@ type Store interface {
 	PutSnapshot(ctx context.Context, s Snapshot) error
 
 	// PutBlob keeps bytes under their SHA-256 in lower-case hexadecimal, which it returns.
-	PutBlob(ctx context.Context, data []byte) (hash string, err error)
-	// Blob returns the bytes with this hash, or ErrMissing.
-	Blob(ctx context.Context, hash string) ([]byte, error)
+	PutBlob(ctx context.Context, b Blob) (hash string, err error)
+	// Blob returns the bytes with this hash, or ErrMissing. A store of the browser leaves them with it.
+	Blob(ctx context.Context, hash string) (Blob, error)
 	// Blobs lists every hash in order.
 	Blobs(ctx context.Context) ([]string, error)
 

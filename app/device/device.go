@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+
+	"loomwright/storage"
 )
 
 // Device is the phone or computer the app runs on. New sets every field.
@@ -63,6 +65,23 @@ type File struct {
 	Name string // without a folder, "roadster-2026-11-25.txt"
 	Type string // media type, "text/plain"
 	Data []byte
+
+	// Outside, where it is set, is in place of Data: text that was made by Making and stays outside Go.
+	Outside storage.Blob
+}
+
+// Chosen is a build file that a person chose. Read reads it from its beginning; without keep its photos are checked and
+// let go.
+type Chosen struct {
+	Name string
+	Read func(ctx context.Context, keep bool) storage.Source
+}
+
+// Making is a build file that is being made. Its photos come from the store of the same browser.
+type Making interface {
+	storage.Sink
+	// Done returns the file.
+	Done(name, kind string) File
 }
 
 // Way is how a file left the app.
@@ -87,6 +106,13 @@ type Files interface {
 	// the first byte is read. Opening again ends a chooser that never answered. Errors: ErrCancelled, TooBigError.
 	Open(ctx context.Context, limit int64) (File, error)
 
+	// Choose lets the person choose a build file, of any size: it is read in pieces, and its photos stay outside Go.
+	// Errors: ErrCancelled.
+	Choose(ctx context.Context) (Chosen, error)
+
+	// Make begins a build file.
+	Make(ctx context.Context) Making
+
 	// Copy puts text on the clipboard. Errors: ErrUnavailable, ErrRefused, ErrNeedsTap.
 	Copy(ctx context.Context, text string) error
 }
@@ -105,7 +131,7 @@ type Camera interface {
 
 // Picture is a photo, upright and scaled down, as JPEG with nothing in it but its pixels.
 type Picture struct {
-	Data          []byte
+	Blob          storage.Blob
 	Width, Height int
 }
 
@@ -115,7 +141,7 @@ type Pictures interface {
 	// ErrCancelled, ErrNotPicture, ErrUnavailable.
 	Take(ctx context.Context, take bool) (Picture, error)
 	// Show returns an address at which the page shows a photo, until forget is called.
-	Show(data []byte) (url string, forget func())
+	Show(b storage.Blob) (url string, forget func())
 }
 
 // Scan is the camera at work. Stop it when the page goes: a forgotten one keeps the camera until its <video> is gone.

@@ -8,7 +8,7 @@ func New() Device {
 		Wake:    &wake{},
 		Signal:  &signal{},
 		Voice:   voice{},
-		Storage: storage{},
+		Storage: room{},
 		Prefs:   newPrefs(),
 		Shell:   shell{},
 		View:    view{},

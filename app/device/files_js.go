@@ -16,8 +16,10 @@ func (fs *files) Save(ctx context.Context, f File) (Way, error) {
 		return Downloaded, fs.Download(f)
 	}
 	tries := []File{f}
-	if utf8.Valid(f.Data) {
-		tries = append(tries, File{ShareName(f.Name), "text/plain", f.Data})
+	if utf8.Valid(f.Data) { // of a file outside, too, which is text
+		as := f
+		as.Name, as.Type = ShareName(f.Name), "text/plain"
+		tries = append(tries, as)
 	}
 	for _, f := range tries {
 		data := js.ValueOf(map[string]any{"files": []any{fileOf(f)}})
@@ -53,9 +55,14 @@ func (*files) Download(f File) error {
 }
 
 func fileOf(f File) js.Value {
-	bytes := js.Global().Get("Uint8Array").New(len(f.Data))
-	js.CopyBytesToJS(bytes, f.Data)
-	return js.Global().Get("File").New([]any{bytes}, f.Name, map[string]any{"type": f.Type})
+	var part js.Value
+	if f.Outside != nil {
+		part = valueOf(f.Outside)
+	} else {
+		part = js.Global().Get("Uint8Array").New(len(f.Data))
+		js.CopyBytesToJS(part, f.Data)
+	}
+	return js.Global().Get("File").New([]any{part}, f.Name, map[string]any{"type": f.Type})
 }
 
 func (fs *files) Open(ctx context.Context, limit int64) (File, error) {

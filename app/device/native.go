@@ -2,9 +2,15 @@
 
 package device
 
-import "context"
+import (
+	"bytes"
+	"context"
 
-// New returns a device without a browser: it remembers preferences, and has nothing else.
+	"loomwright/storage"
+)
+
+// New returns a device without a browser: it remembers preferences, makes build files in memory, and has
+// nothing else.
 func New() Device {
 	n := none{}
 	return Device{Files: n, Camera: n, Wake: n, Signal: n, Voice: n, Storage: n, Prefs: &memory{}, Shell: n, View: n, Paper: n, Pictures: n}
@@ -16,11 +22,12 @@ type none struct{}
 func (none) Save(context.Context, File) (Way, error)       { return 0, ErrUnavailable }
 func (none) Download(File) error                           { return ErrUnavailable }
 func (none) Open(context.Context, int64) (File, error)     { return File{}, ErrUnavailable }
+func (none) Choose(context.Context) (Chosen, error)        { return Chosen{}, ErrUnavailable }
 func (none) Copy(context.Context, string) error            { return ErrUnavailable }
 func (none) Start(context.Context, string) (*Scan, error)  { return nil, ErrUnavailable }
 func (none) Photo(context.Context, bool) ([]string, error) { return nil, ErrUnavailable }
 func (none) Take(context.Context, bool) (Picture, error)   { return Picture{}, ErrUnavailable }
-func (none) Show([]byte) (string, func())                  { return "", func() {} }
+func (none) Show(storage.Blob) (string, func())            { return "", func() {} }
 func (none) Keep()                                         {}
 func (none) Release()                                      {}
 func (none) CanKeep() bool                                 { return false }
@@ -52,4 +59,19 @@ func (none) OnVisible(func()) (stop func())                { return func() {} }
 func (none) OnOnline(func()) (stop func())                 { return func() {} }
 func (none) PDF(context.Context, Order, func(page, pages int)) ([]byte, error) {
 	return nil, ErrUnavailable
+}
+
+func (none) Make(context.Context) Making {
+	var b bytes.Buffer
+	return making{storage.SinkTo(&b), &b}
+}
+
+// making is a build file that is made in memory.
+type making struct {
+	storage.Sink
+	made *bytes.Buffer
+}
+
+func (m making) Done(name, kind string) File {
+	return File{Name: name, Type: kind, Data: m.made.Bytes()}
 }

@@ -6,10 +6,10 @@ import (
 	"syscall/js"
 )
 
-type storage struct{}
+type room struct{}
 
-func (storage) Kept(ctx context.Context) (Kept, error)    { return kept(ctx, "persisted") }
-func (storage) Persist(ctx context.Context) (Kept, error) { return kept(ctx, "persist") }
+func (room) Kept(ctx context.Context) (Kept, error)    { return kept(ctx, "persisted") }
+func (room) Persist(ctx context.Context) (Kept, error) { return kept(ctx, "persist") }
 
 // kept asks the browser by "persisted" (tell) or "persist" (ask for it), and for the room there is.
 func kept(ctx context.Context, ask string) (Kept, error) {

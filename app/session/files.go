@@ -14,10 +14,6 @@ import (
 	"loomwright/storage"
 )
 
-// fileLimit is the most that is read of a chosen file: the largest build file without blobs, and as much again for
-// blobs.
-const fileLimit = 2 * storage.MaxFile
-
 // Incoming is a build file that was read and found good, before anything is done with it.
 type Incoming struct {
 	Title, Car string
@@ -29,8 +25,7 @@ type Incoming struct {
 	Places, Runs, Wires int // that live in it
 
 	log   *storage.Log
-	data  []byte
-	blobs int
+	again func(ctx context.Context) storage.Source // reads the file once more, if there are photos in it
 }
 
 // Lines says what is in the file.
@@ -45,10 +40,10 @@ func (in *Incoming) Lines() []string {
 // ReadFile lets the person choose a build file, reads and checks it, and tells then. Nothing changes.
 func (s *Session) ReadFile(ctx app.Context, then func(app.Context, *Incoming, error)) {
 	ctx.Async(func() {
-		f, err := s.Device.Files.Open(context.Background(), fileLimit)
+		f, err := s.Device.Files.Choose(context.Background())
 		var in *Incoming
 		if err == nil {
-			in, err = s.Incoming(context.Background(), f.Data)
+			in, err = s.incoming(context.Background(), f.Read)
 		}
 		s.Later(ctx, func(ctx app.Context) { then(ctx, in, err) })
 	})
@@ -56,11 +51,19 @@ func (s *Session) ReadFile(ctx app.Context, then func(app.Context, *Incoming, er
 
 // Incoming checks the bytes of a build file. It waits for the store.
 func (s *Session) Incoming(ctx context.Context, data []byte) (*Incoming, error) {
-	in := &Incoming{data: data}
-	log, err := storage.Decode(bytes.NewReader(data), func(string, []byte) error { in.blobs++; return nil })
+	return s.incoming(ctx, func(context.Context, bool) storage.Source { return storage.SourceOf(bytes.NewReader(data)) })
+}
+
+// incoming checks a build file that read reads from its beginning, keeping photos or not.
+func (s *Session) incoming(ctx context.Context, read func(ctx context.Context, keep bool) storage.Source) (*Incoming, error) {
+	in := &Incoming{}
+	log, err := storage.Read(read(ctx, false), func(string, storage.Blob) error {
+		in.again = func(ctx context.Context) storage.Source { return read(ctx, true) }
+		return nil
+	})
 	var cut *storage.FileError
 	if errors.As(err, &cut) && cut.Edits > 0 && errors.Is(err, storage.ErrCorrupt) {
-		if log, err = storage.Salvage(bytes.NewReader(data)); err == nil {
+		if log, err = storage.Salvage(read(ctx, false)); err == nil {
 			in.Cut = true
 		}
 	}
@@ -95,27 +98,34 @@ func (s *Session) Incoming(ctx context.Context, data []byte) (*Incoming, error) 
 	return in, nil
 }
 
+// keepPhotos keeps the photos of a file, and then goes on: a record never names one that is not there.
+func (s *Session) keepPhotos(ctx app.Context, in *Incoming, then func(app.Context, string, error), on func(app.Context)) {
+	if in.again == nil || in.Cut {
+		on(ctx)
+		return
+	}
+	ctx.Async(func() {
+		_, err := storage.Read(in.again(context.Background()), func(_ string, b storage.Blob) error {
+			_, err := s.Store.PutBlob(context.Background(), b)
+			return err
+		})
+		s.Later(ctx, func(ctx app.Context) {
+			if err != nil {
+				then(ctx, "", err)
+				return
+			}
+			on(ctx)
+		})
+	})
+}
+
 // Take merges a file into the build of this phone, or keeps it beside the others if the build is not here, and
 // opens it.
 func (s *Session) Take(ctx app.Context, in *Incoming, then func(app.Context, string, error)) {
-	if in.blobs > 0 && !in.Cut { // the photos first: a record never names one that is not there
-		in.blobs = 0
-		ctx.Async(func() {
-			_, err := storage.Decode(bytes.NewReader(in.data), func(_ string, data []byte) error {
-				_, err := s.Store.PutBlob(context.Background(), data)
-				return err
-			})
-			in.data = nil
-			s.Later(ctx, func(ctx app.Context) {
-				if err != nil {
-					then(ctx, "", err)
-					return
-				}
-				s.Take(ctx, in, then)
-			})
-		})
-		return
-	}
+	s.keepPhotos(ctx, in, then, func(ctx app.Context) { s.take(ctx, in, then) })
+}
+
+func (s *Session) take(ctx app.Context, in *Incoming, then func(app.Context, string, error)) {
 	if !in.Here {
 		s.adopt(in.log)
 		then(ctx, in.log.Build(), nil)
@@ -190,8 +200,10 @@ func (s *Session) adopt(log *storage.Log) {
 
 // TakeCopy opens a file as a build of its own.
 func (s *Session) TakeCopy(ctx app.Context, in *Incoming, then func(app.Context, string, error)) {
-	id, err := s.copyOf(in.log)
-	then(ctx, id, err)
+	s.keepPhotos(ctx, in, then, func(ctx app.Context) {
+		id, err := s.copyOf(in.log)
+		then(ctx, id, err)
+	})
 }
 
 // Duplicate makes a copy of the open build and opens it.
@@ -252,39 +264,28 @@ func (s *Session) Demo(ctx app.Context, then func(app.Context, string, error)) {
 	})
 }
 
-// Backup makes the build file of the open build and tells then; Send hands it over on the next tap.
+// Backup makes the build file of the open build and tells then; Send hands it over on the next tap. Photos that are not
+// on this phone are left out.
 func (s *Session) Backup(ctx app.Context, history bool, then func(app.Context, device.File, error)) {
 	s.History(ctx, func(ctx app.Context) {
 		log, name := s.log, s.fileName()
+		var out *storage.Outgoing
 		var err error
 		if !history {
 			name = strings.TrimSuffix(name, ".build") + "-as-it-stands.build"
 			log, err = storage.WithoutHistory(log, s.newPhone(), s.at())
 		}
-		write := func(ctx app.Context, blobs map[string][]byte, err error) {
-			var b bytes.Buffer
-			if err == nil {
-				err = storage.Encode(&b, log, func(hash string) ([]byte, error) {
-					data, ok := blobs[hash]
-					if !ok {
-						return nil, storage.ErrMissing
-					}
-					return data, nil
-				})
-			}
-			then(ctx, device.File{Name: name, Type: "application/octet-stream", Data: b.Bytes()}, err)
-		}
-		var hashes []string
 		if err == nil {
-			hashes = log.Blobs()
+			out, err = log.Outgoing()
 		}
-		if len(hashes) == 0 {
-			write(ctx, nil, err)
+		if err != nil {
+			then(ctx, device.File{}, err)
 			return
 		}
 		ctx.Async(func() {
-			blobs, err := s.readBlobs(hashes)
-			s.Later(ctx, func(ctx app.Context) { write(ctx, blobs, err) })
+			made := s.Device.Files.Make(context.Background())
+			err := out.Write(made, func(hash string) (storage.Blob, error) { return s.Store.Blob(context.Background(), hash) })
+			s.Later(ctx, func(ctx app.Context) { then(ctx, made.Done(name, "application/octet-stream"), err) })
 		})
 	})
 }

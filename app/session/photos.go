@@ -11,22 +11,6 @@ import (
 	"loomwright/storage"
 )
 
-// readBlobs returns the bytes of photos; those that are not on this phone are left out. It waits for the store.
-func (s *Session) readBlobs(hashes []string) (map[string][]byte, error) {
-	blobs := map[string][]byte{}
-	for _, hash := range hashes {
-		data, err := s.Store.Blob(context.Background(), hash)
-		if errors.Is(err, storage.ErrMissing) {
-			continue
-		}
-		if err != nil {
-			return nil, err
-		}
-		blobs[hash] = data
-	}
-	return blobs, nil
-}
-
 // TakePhoto takes or chooses a photo of a record, and keeps it: its bytes first, then what names them. then is told when
 // both are there, also of an error.
 func (s *Session) TakePhoto(ctx app.Context, on harness.Kind, of string, take bool, then func(app.Context, error)) {
@@ -35,7 +19,7 @@ func (s *Session) TakePhoto(ctx app.Context, on harness.Kind, of string, take bo
 		picture, err := s.Device.Pictures.Take(context.Background(), take)
 		var hash string
 		if err == nil {
-			hash, err = s.Store.PutBlob(context.Background(), picture.Data)
+			hash, err = s.Store.PutBlob(context.Background(), picture.Blob)
 		}
 		s.Later(ctx, func(ctx app.Context) {
 			if err == nil && s.ID() == build {
@@ -49,6 +33,6 @@ func (s *Session) TakePhoto(ctx app.Context, on harness.Kind, of string, take bo
 }
 
 func (s *Session) keepPhoto(on harness.Kind, of, hash string, p device.Picture) error {
-	return s.Do(storage.Put(harness.KindPhoto, s.NewID(), harness.Photo{}, harness.Photo{On: on, Of: of, Blob: hash, Bytes: len(p.Data),
+	return s.Do(storage.Put(harness.KindPhoto, s.NewID(), harness.Photo{}, harness.Photo{On: on, Of: of, Blob: hash, Bytes: p.Blob.Size(),
 		Width: p.Width, Height: p.Height, At: s.at(), Order: float64(s.B().Photos.Len() + 1)}))
 }

@@ -8,7 +8,6 @@ import (
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
-	"loomwright/app/device"
 	. "loomwright/app/session"
 	"loomwright/app/session/sessiontest"
 	"loomwright/calc/harness"
@@ -96,13 +95,7 @@ func TestAFileComesBackAsTheSameBytes(t *testing.T) {
 	b.New("roadster")
 	b.Split("split 1")
 	b.Saved()
-	var file device.File
-	b.Backup(b.Ctx, true, func(_ app.Context, f device.File, err error) {
-		if err != nil {
-			t.Fatal(err)
-		}
-		file = f
-	})
+	file := b.Backed()
 	if file.Name != "roadster-2026-05-12.build" {
 		t.Errorf("the file is called %q", file.Name)
 	}
@@ -117,9 +110,7 @@ func TestAFileComesBackAsTheSameBytes(t *testing.T) {
 			t.Fatal(err)
 		}
 	})
-	var back device.File
-	other.Backup(other.Ctx, true, func(_ app.Context, f device.File, err error) { back = f })
-	if !bytes.Equal(file.Data, back.Data) {
+	if back := other.Backed(); !bytes.Equal(file.Data, back.Data) {
 		t.Error("export, import, export gave other bytes")
 	}
 }
@@ -129,11 +120,7 @@ func TestTakingTheFileOfAnotherPhoneMerges(t *testing.T) {
 	mine.New("roadster")
 	place := mine.Split("split 1")
 	mine.Saved()
-	file := func(b *sessiontest.Bench) []byte {
-		var data []byte
-		b.Backup(b.Ctx, true, func(_ app.Context, f device.File, err error) { data = f.Data })
-		return data
-	}
+	file := func(b *sessiontest.Bench) []byte { return b.Backed().Data }
 	theirs := sessiontest.Start(t, memory.New())
 	theirs.Phone = "theotherphone"
 	in, err := theirs.Incoming(context.Background(), file(mine))

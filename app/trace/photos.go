@@ -91,13 +91,13 @@ func (v *photo) load(ctx app.Context) {
 	v.shown, v.missing = v.Blob, false
 	hash := v.Blob
 	ctx.Async(func() {
-		data, err := v.S.Store.Blob(context.Background(), hash)
+		b, err := v.S.Store.Blob(context.Background(), hash)
 		ctx.Dispatch(func(app.Context) {
 			if v.shown != hash {
 				return
 			}
 			if v.missing = err != nil; err == nil {
-				v.url, v.forget = v.S.Device.Pictures.Show(data)
+				v.url, v.forget = v.S.Device.Pictures.Show(b)
 			}
 		})
 	})

@@ -26,7 +26,7 @@ import (
 //go:embed run.js
 var runJS []byte
 
-const runHTML = `<!doctype html><title>tests</title><script src="wasm_exec.js"></script><script src="run.js"></script>`
+const runHTML = `<!doctype html><title>tests</title><script src="wasm_exec.js"></script><script src="web/files.js"></script><script src="run.js"></script>`
 
 // ErrFailed is a test that failed; what it said has been passed on.
 var ErrFailed = errors.New("wasmtest: failed")
@@ -104,7 +104,7 @@ func Run(ctx context.Context, module, pkg string, w io.Writer, args ...string) e
 	if err != nil {
 		return fmt.Errorf("wasmtest: %w", err)
 	}
-	server := &http.Server{Handler: handler(binary, execJS, args, w, code)}
+	server := &http.Server{Handler: handler(module, binary, execJS, args, w, code)}
 	go server.Serve(listener)
 	defer server.Close()
 
@@ -133,8 +133,8 @@ func Run(ctx context.Context, module, pkg string, w io.Writer, args ...string) e
 	}
 }
 
-// handler serves the page and the test binary, and takes what the tests print and how they end.
-func handler(binary, execJS string, args []string, w io.Writer, code chan<- int) http.Handler {
+// handler serves the page, the test binary and the files of web/, and takes what the tests print and how they end.
+func handler(module, binary, execJS string, args []string, w io.Writer, code chan<- int) http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /{$}", func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
@@ -152,6 +152,7 @@ func handler(binary, execJS string, args []string, w io.Writer, code chan<- int)
 		w.Header().Set("Content-Type", "application/wasm")
 		http.ServeFile(w, r, binary)
 	})
+	mux.Handle("GET /web/", http.FileServer(http.Dir(module)))
 	mux.HandleFunc("POST /out", func(_ http.ResponseWriter, r *http.Request) { io.Copy(w, r.Body) })
 	mux.HandleFunc("POST /exit", func(_ http.ResponseWriter, r *http.Request) {
 		c, err := strconv.Atoi(r.FormValue("code"))

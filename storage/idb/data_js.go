@@ -267,34 +267,6 @@ func (s *Store) PutSnapshot(ctx context.Context, snapshot storage.Snapshot) erro
 	})
 }
 
-// PutBlob implements storage.Store.
-func (s *Store) PutBlob(ctx context.Context, data []byte) (string, error) {
-	hash := storage.BlobHash(data)
-	return hash, s.write(ctx, "strict", []any{blobs}, func(t *tx) error {
-		_, err := t.request(blobs, "put", toJS(data), hash)
-		return err
-	})
-}
-
-// Blob implements storage.Store.
-func (s *Store) Blob(ctx context.Context, hash string) (data []byte, err error) {
-	if err := s.opened(ctx); err != nil {
-		return nil, err
-	}
-	err = s.read(ctx, []any{blobs}, func(t *tx) error {
-		v, err := t.get(blobs, "get", hash)
-		if err != nil {
-			return err
-		}
-		if v.IsUndefined() {
-			return fmt.Errorf("storage: blob %q: %w", hash, storage.ErrMissing)
-		}
-		data = toGo(v, 0)
-		return nil
-	})
-	return data, err
-}
-
 // Blobs implements storage.Store.
 func (s *Store) Blobs(ctx context.Context) (hashes []string, err error) {
 	if err := s.opened(ctx); err != nil {

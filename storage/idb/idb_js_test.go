@@ -49,7 +49,17 @@ func background(t *testing.T) context.Context {
 }
 
 func TestStore(t *testing.T) {
-	storagetest.Run(t, func(t *testing.T) func() storage.Store {
+	outside := storagetest.Blobs{
+		Make: func(data []byte) storage.Blob { return held{js.Global().Get("Blob").New([]any{toJS(data)})} },
+		Read: func(t *testing.T, b storage.Blob) []byte {
+			array, err := arrayOf(background(t), b)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return toGo(array, 0)
+		},
+	}
+	storagetest.Run(t, outside, func(t *testing.T) func() storage.Store {
 		_, open := fresh(t)
 		return func() storage.Store { return open() }
 	})
@@ -115,7 +125,7 @@ func TestDurabilityIsStrict(t *testing.T) {
 			t.Errorf("Append %d returned with %d transactions completed", i+1, completed)
 		}
 	}
-	if _, err := s.PutBlob(background(t), []byte("a photo")); err != nil {
+	if _, err := s.PutBlob(background(t), storage.Bytes("a photo")); err != nil {
 		t.Fatal(err)
 	}
 	if err := s.SetMeta(background(t), "key", "value"); err != nil {

@@ -212,8 +212,12 @@ func (s *Store) PutSnapshot(ctx context.Context, snapshot storage.Snapshot) erro
 	})
 }
 
-// PutBlob implements storage.Store.
-func (s *Store) PutBlob(ctx context.Context, data []byte) (string, error) {
+// PutBlob implements storage.Store. It takes Bytes.
+func (s *Store) PutBlob(ctx context.Context, b storage.Blob) (string, error) {
+	data, ok := b.(storage.Bytes)
+	if !ok {
+		return "", fmt.Errorf("storage: a blob of %d bytes that is not in memory", b.Size())
+	}
 	hash := storage.BlobHash(data)
 	return hash, s.write(ctx, func(db *database) error {
 		db.blobs[hash] = bytes.Clone(data)
@@ -221,17 +225,17 @@ func (s *Store) PutBlob(ctx context.Context, data []byte) (string, error) {
 	})
 }
 
-// Blob implements storage.Store.
-func (s *Store) Blob(ctx context.Context, hash string) (data []byte, err error) {
+// Blob implements storage.Store. It returns Bytes.
+func (s *Store) Blob(ctx context.Context, hash string) (b storage.Blob, err error) {
 	err = s.read(ctx, func(db *database) error {
 		have, ok := db.blobs[hash]
 		if !ok {
 			return fmt.Errorf("storage: blob %q: %w", hash, storage.ErrMissing)
 		}
-		data = bytes.Clone(have)
+		b = storage.Bytes(bytes.Clone(have))
 		return nil
 	})
-	return data, err
+	return b, err
 }
 
 // Blobs implements storage.Store.

@@ -8,7 +8,7 @@ import (
 )
 
 func TestStore(t *testing.T) {
-	storagetest.Run(t, func(*testing.T) func() storage.Store {
+	storagetest.Run(t, storagetest.InMemory, func(*testing.T) func() storage.Store {
 		first := New()
 		opened := false
 		return func() storage.Store {

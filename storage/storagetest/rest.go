@@ -9,21 +9,24 @@ import (
 	"loomwright/storage"
 )
 
-func testBlobs(t *testing.T, open func() storage.Store) {
+func testBlobs(t *testing.T, kind Blobs, open func() storage.Store) {
 	s, ctx := open(), background(t)
 	big := bytes.Repeat([]byte{0, 1, 0xff, '\n'}, 300_000)
 	var hashes []string
 	for _, data := range [][]byte{[]byte("a photo"), {}, big, []byte("a photo")} {
-		hash, err := s.PutBlob(ctx, data)
+		hash, err := s.PutBlob(ctx, kind.Make(data))
 		must(t, err)
 		if hash != storage.BlobHash(data) {
 			t.Errorf("hash %s", hash)
 		}
 		hashes = append(hashes, hash)
 		back, err := open().Blob(ctx, hash)
-		if err != nil || !bytes.Equal(back, data) {
-			t.Errorf("blob of %d bytes came back with %d, %v", len(data), len(back), err)
+		if err != nil || back.Size() != len(data) || !bytes.Equal(kind.Read(t, back), data) {
+			t.Errorf("blob of %d bytes came back as %v, %v", len(data), back, err)
 		}
+	}
+	if b, err := s.Blob(ctx, storage.BlobHash([]byte("never kept"))); !errors.Is(err, storage.ErrMissing) {
+		t.Errorf("a blob that was never kept: %v, %v", b, err)
 	}
 	slices.Sort(hashes)
 	if list, err := s.Blobs(ctx); err != nil || !slices.Equal(list, slices.Compact(hashes)) {
@@ -50,7 +53,7 @@ func testWipe(t *testing.T, open func() storage.Store) {
 	add(t, s, l, "phone", "p1", "first")
 	must(t, s.PutSnapshot(ctx, l.Snapshot("1.0")))
 	must(t, s.SetMeta(ctx, "device", "phone"))
-	_, err := s.PutBlob(ctx, []byte("a photo"))
+	_, err := s.PutBlob(ctx, storage.Bytes("a photo"))
 	must(t, err)
 	must(t, s.Wipe(ctx))
 	testEmpty(t, open)
@@ -70,7 +73,7 @@ func testTabs(t *testing.T, open func() storage.Store) {
 	line := edit(t, l, "phone", "p1", "second")
 	readOnly := func(s storage.Store) {
 		t.Helper()
-		_, blob := s.PutBlob(ctx, []byte("x"))
+		_, blob := s.PutBlob(ctx, storage.Bytes("x"))
 		for name, err := range map[string]error{
 			"Append":      s.Append(ctx, l.About(), []storage.Line{line}),
 			"PutSnapshot": s.PutSnapshot(ctx, l.Snapshot("1.0")),

@@ -10,9 +10,21 @@ import (
 	"loomwright/storage"
 )
 
+// Blobs makes the blobs that a store takes, and looks into those that it returns.
+type Blobs struct {
+	Make func(data []byte) storage.Blob
+	Read func(t *testing.T, b storage.Blob) []byte
+}
+
+// InMemory are blobs that are Bytes.
+var InMemory = Blobs{
+	Make: func(data []byte) storage.Blob { return storage.Bytes(data) },
+	Read: func(_ *testing.T, b storage.Blob) []byte { return b.(storage.Bytes) },
+}
+
 // Run runs the suite. For each test, fresh returns a function that opens one more tab on a database of that test's
 // own, which is empty at first.
-func Run(t *testing.T, fresh func(t *testing.T) func() storage.Store) {
+func Run(t *testing.T, blobs Blobs, fresh func(t *testing.T) func() storage.Store) {
 	for _, test := range []struct {
 		name string
 		run  func(*testing.T, func() storage.Store)
@@ -24,7 +36,7 @@ func Run(t *testing.T, fresh func(t *testing.T) func() storage.Store) {
 		{"order and batches", testBatches},
 		{"snapshot", testSnapshot},
 		{"open", testOpen},
-		{"blobs", testBlobs},
+		{"blobs", func(t *testing.T, open func() storage.Store) { testBlobs(t, blobs, open) }},
 		{"meta", testMeta},
 		{"wipe", testWipe},
 		{"cancelled", testCancelled},

@@ -93,6 +93,24 @@ func (b *Bench) File(path string) {
 	b.Loop.Consume()
 }
 
+// Backed returns the build file of the open build.
+func (b *Bench) Backed() device.File {
+	b.T.Helper()
+	var file device.File
+	b.Backup(b.Ctx, true, func(_ app.Context, f device.File, err error) {
+		if err != nil {
+			b.T.Fatal(err)
+		}
+		file = f
+	})
+	b.Loop.Wait()
+	b.Loop.Consume()
+	if file.Name == "" {
+		b.T.Fatal("no backup was made")
+	}
+	return file
+}
+
 // Split adds a place and returns its id.
 func (b *Bench) Split(name string) string {
 	b.T.Helper()
