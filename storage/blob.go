@@ -11,10 +11,12 @@ import (
 	"io"
 )
 
-// Blob is the bytes of a photo, wherever they are. In the browser they stay with it: Go knows how many there are, and
-// hands the blob from one room to the next.
+// Blob is the bytes of a photo, wherever they are. In the browser they stay with it: Go knows their number and their
+// hash, and hands the blob from one room to the next. It is used once: a store, a sink or a screen that has taken it lets
+// its bytes go.
 type Blob interface {
-	Size() int // bytes
+	Size() int    // bytes
+	Hash() string // see BlobHash
 }
 
 // Bytes is a blob in Go's memory, as native tools and tests have it.
@@ -22,6 +24,9 @@ type Bytes []byte
 
 // Size implements Blob.
 func (b Bytes) Size() int { return len(b) }
+
+// Hash implements Blob.
+func (b Bytes) Hash() string { return BlobHash(b) }
 
 // BlobHash returns the name of a blob: its SHA-256 in lower-case hexadecimal.
 func BlobHash(data []byte) string {
@@ -80,8 +85,7 @@ type Piece struct {
 	Sum  string // with EndOfFile: the SHA-256 of all before it, in lower-case hexadecimal
 
 	Name string // of a blob, where there is no text: its hash as the line has it
-	Hash string // the hash of its bytes
-	Blob Blob   // nil if the source only checks
+	Blob Blob   // where the source only checks, only its hash is known
 }
 
 // How the lines begin that a source must know.
@@ -111,7 +115,8 @@ type source struct {
 	sum hash.Hash
 }
 
-func (s *source) Next() (p Piece, err error) {
+func (s *source) Next() (Piece, error) {
+	var p Piece
 	for {
 		part, err := s.in.ReadSlice('\n')
 		p.Text = append(p.Text, part...)

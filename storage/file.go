@@ -1,8 +1,6 @@
 package storage
 
 import (
-	"bufio"
-	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -63,34 +61,38 @@ func (l *Log) Outgoing() (*Outgoing, error) {
 // Write writes the file. The same log and blobs give the same bytes. blob returns the bytes of a hash, and is asked
 // for one at a time; a blob for which it returns ErrMissing is left out, and blob may be nil for a file without any.
 func (o *Outgoing) Write(to Sink, blob func(hash string) (Blob, error)) error {
-	out := bufio.NewWriterSize(to, pieceSize)
-	write := func(line []byte) { // the first error stays in out
-		out.Write(line)
-		out.WriteByte('\n')
-	}
-	head := append([]byte(nil), `{"format":"`+Format+`","version":`...)
-	head = strconv.AppendInt(head, Version, 10)
-	write(append(appendText(append(head, `,"build":`...), o.build), '}'))
+	out := append(make([]byte, 0, pieceSize), `{"format":"`+Format+`","version":`...)
+	out = strconv.AppendInt(out, Version, 10)
+	out = append(appendText(append(out, `,"build":`...), o.build), "}\n"...)
 	for _, line := range o.lines {
-		write(line)
-	}
-	if blob != nil {
-		for _, hash := range o.blobs {
-			b, err := blob(hash)
-			if errors.Is(err, ErrMissing) {
-				continue
+		if len(out)+len(line) >= pieceSize {
+			if _, err := to.Write(out); err != nil {
+				return err
 			}
-			out.WriteString(`{"blob":"` + hash + `","data":"`)
-			if err = cmp.Or(err, out.Flush()); err == nil {
-				err = to.Base64(b)
-			}
-			if err != nil {
-				return fmt.Errorf("storage: blob %s: %w", hash, err)
-			}
-			out.WriteString("\"}\n")
+			out = out[:0]
 		}
+		out = append(append(out, line...), '\n')
 	}
-	if err := out.Flush(); err != nil {
+	for _, hash := range o.blobs {
+		if blob == nil {
+			break
+		}
+		b, err := blob(hash)
+		if errors.Is(err, ErrMissing) {
+			continue
+		}
+		if err == nil {
+			_, err = to.Write(append(out, `{"blob":"`+hash+`","data":"`...))
+		}
+		if err == nil {
+			err = to.Base64(b)
+		}
+		if err != nil {
+			return fmt.Errorf("storage: blob %s: %w", hash, err)
+		}
+		out = append(out[:0], "\"}\n"...)
+	}
+	if _, err := to.Write(out); err != nil {
 		return err
 	}
 	_, err := fmt.Fprintf(to, `{"end":true,"count":%d,"sha256":"%s"}`+"\n", len(o.lines), to.Sum())

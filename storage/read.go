@@ -67,9 +67,15 @@ func (f *file) read() error {
 		case err != nil:
 			f.line++
 			return err
-		case p.Text == nil:
+		case p.Blob != nil:
 			f.line++
-			err = f.outside(p)
+			switch {
+			case f.build == "":
+				return ErrNotOurs
+			case f.ended:
+				return afterEnd()
+			}
+			err = f.take(p.Name, p.Blob)
 		default:
 			err = f.text(p)
 		}
@@ -78,6 +84,8 @@ func (f *file) read() error {
 		}
 	}
 }
+
+func afterEnd() error { return corrupt("more after the end") }
 
 // last judges a file that has no more lines.
 func (f *file) last() error {
@@ -113,7 +121,7 @@ func (f *file) text(p Piece) error {
 		case !whole:
 			return corrupt("the file has no end: it was cut off inside this line")
 		case f.ended:
-			return corrupt("more after the end")
+			return afterEnd()
 		case isBlob:
 			err = f.inside(raw)
 		case bytes.HasPrefix(raw, []byte(EndOfFile)):
@@ -183,25 +191,14 @@ func (f *file) inside(raw []byte) error {
 	if len(data) > MaxBlob {
 		return fmt.Errorf("%w: blob of %d bytes, the limit is %d", ErrTooBig, len(data), MaxBlob)
 	}
-	return f.take(Piece{Name: hash, Hash: BlobHash(data), Blob: Bytes(data)})
+	return f.take(hash, Bytes(data))
 }
 
-// outside takes a blob whose bytes are not in Go.
-func (f *file) outside(p Piece) error {
-	switch {
-	case f.build == "":
-		return ErrNotOurs
-	case f.ended:
-		return corrupt("more after the end")
+func (f *file) take(name string, b Blob) error {
+	if got := b.Hash(); got != name {
+		return corrupt("blob %.80q: its bytes have the hash %s", name, got)
 	}
-	return f.take(p)
-}
-
-func (f *file) take(p Piece) error {
-	if p.Hash != p.Name {
-		return corrupt("blob %.80q: its bytes have the hash %s", p.Name, p.Hash)
-	}
-	return f.blob(p.Name, p.Blob)
+	return f.blob(name, b)
 }
 
 func (f *file) end(raw []byte, got string) error {

@@ -3,17 +3,21 @@
 //
 // window.loomwright.files:
 //
-//   shrink(file, side)  {blob, width, height}: a picture upright, its longer side at most side, as JPEG with nothing in it
-//                       but its pixels
-//   write()             a file to be written: text(bytes), await photo(blob), sum(), blob()
-//   read(file, keep)    a file to be read: await next() is the next piece, or null after the last; see storage.Piece. Without
-//                       keep the bytes of photos are checked and let go.
+//   shrink(file, side)  {bytes, hash, width, height}: a picture upright, its longer side at most side, as JPEG with nothing
+//                       in it but its pixels
+//   show(bytes)         an address at which the page shows a photo
+//   write()             a file to be written: text(bytes), photo(bytes), sum(), blob()
+//   read(file, keep)    a file to be read: await next() is the next piece, or null after the last: {text, sum}, lines, or
+//                       {name, bytes, hash}, a photo; see storage.Piece. Without keep there are no bytes.
+//
+// The bytes of a photo are let go of by whoever has used them: the program would keep them until its next collection.
 "use strict";
 (() => {
-  const STEP = 3 << 16; // bytes that are handled at once; three at a time make four of base64
+  const STEP = 256 << 10; // bytes that are read at once
   const MAX_LINE = 1 << 20, MAX_BLOB = 8 << 20; // see the limits in storage
   const MAX_BLOB_LINE = Math.ceil(MAX_BLOB / 3) * 4 + 256;
   const bytesOf = async (blob) => new Uint8Array(await blob.arrayBuffer());
+  const letGo = (bytes) => { structuredClone(bytes.buffer, { transfer: [bytes.buffer] }); };
 
   // --- SHA-256 that takes its bytes piece by piece, as crypto.subtle does not. Source: FIPS 180-4, 4.1.2, 4.2.2, 6.2.
 
@@ -88,6 +92,12 @@
     }
   }
 
+  function hashOf(bytes) {
+    const sum = new Sum();
+    sum.add(bytes);
+    return sum.hex();
+  }
+
   // --- base64. Source: RFC 4648, 4.
 
   const ascii = (text) => Uint8Array.from(text, (sign) => sign.charCodeAt(0));
@@ -139,10 +149,12 @@
     text(bytes) {
       this.#sum.add(bytes);
       this.#parts.push(new Blob([bytes]));
+      letGo(bytes);
     }
 
-    async photo(blob) {
-      for (let at = 0; at < blob.size; at += STEP) this.text(encode(await bytesOf(blob.slice(at, at + STEP))));
+    photo(bytes) {
+      this.text(encode(bytes));
+      letGo(bytes);
     }
 
     sum() { return this.#sum.hex(); }
@@ -224,11 +236,9 @@
       }
       const bytes = decode(line.subarray(DATA, to));
       if (!bytes || bytes.length > MAX_BLOB) return null;
-      const sum = new Sum();
-      sum.add(bytes);
       const name = String.fromCharCode(...hash);
       this.#take(n);
-      return { name, hash: sum.hex(), blob: this.#keep ? new Blob([bytes]) : null };
+      return { name, bytes: this.#keep ? bytes : null, hash: hashOf(bytes) };
     }
   }
 
@@ -246,10 +256,17 @@
     const blob = await new Promise((done) => canvas.toBlob(done, "image/jpeg", 0.8));
     canvas.width = canvas.height = 0;
     if (!blob) throw new DOMException("no picture of " + width + " × " + height, "EncodingError");
-    return { blob, width, height };
+    const bytes = await bytesOf(blob);
+    return { bytes, hash: hashOf(bytes), width, height };
+  }
+
+  function show(bytes) {
+    const url = URL.createObjectURL(new Blob([bytes], { type: "image/jpeg" }));
+    letGo(bytes);
+    return url;
   }
 
   (window.loomwright ??= {}).files = {
-    shrink, write: () => new Writer(), read: (file, keep) => new Reader(file, keep),
+    shrink, show, write: () => new Writer(), read: (file, keep) => new Reader(file, keep),
   };
 })();

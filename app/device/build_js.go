@@ -9,31 +9,33 @@ import (
 	"loomwright/storage"
 )
 
-// held is a Blob of the browser. Others that have one show it by the same method.
+// held is a photo of web/files.js: its bytes and their hash.
 type held struct{ js.Value }
 
 // Size implements storage.Blob.
-func (h held) Size() int { return h.Get("size").Int() }
+func (h held) Size() int { return h.Array().Length() }
 
-// JSValue returns the Blob.
-func (h held) JSValue() js.Value { return h.Value }
+// Hash implements storage.Blob.
+func (h held) Hash() string { return h.Get("hash").String() }
 
-// valueOf returns the Blob of the browser that b is.
-func valueOf(b storage.Blob) js.Value { return b.(interface{ JSValue() js.Value }).JSValue() }
+// Array returns the bytes.
+func (h held) Array() js.Value { return h.Get("bytes") }
+
+// arrayOf returns the bytes of a blob of the browser. Those of the store show theirs by the same method.
+func arrayOf(b storage.Blob) js.Value { return b.(interface{ Array() js.Value }).Array() }
 
 func (fs *files) Choose(ctx context.Context) (Chosen, error) {
 	chosen, err := fs.chooser.choose(ctx, nil)
 	if err != nil {
 		return Chosen{}, err
 	}
-	name := chosen.Get("name").String()
-	return Chosen{Name: name, Read: func(ctx context.Context, keep bool) storage.Source {
-		return sourceOf(ctx, name, chosen, keep)
-	}}, nil
+	return chosenOf(chosen.Get("name").String(), chosen), nil
 }
 
-func sourceOf(ctx context.Context, name string, file js.Value, keep bool) *source {
-	return &source{ctx, name, loader("files").Call("read", file, keep)}
+func chosenOf(name string, file js.Value) Chosen {
+	return Chosen{Name: name, Read: func(ctx context.Context, keep bool) storage.Source {
+		return &source{ctx, name, loader("files").Call("read", file, keep)}
+	}}
 }
 
 // source reads a build file; web/files.js finds its lines and keeps its photos.
@@ -57,36 +59,39 @@ func (s *source) Next() (storage.Piece, error) {
 		js.CopyBytesToGo(p.Text, text)
 		return p, nil
 	}
-	return storage.Piece{Name: v.Get("name").String(), Hash: v.Get("hash").String(), Blob: held{v.Get("blob")}}, nil
+	return storage.Piece{Name: v.Get("name").String(), Blob: held{v}}, nil
 }
 
-func (*files) Make(ctx context.Context) Making { return making{ctx, loader("files").Call("write")} }
+// Own opens a build file that is a file of the app.
+func (*files) Own(ctx context.Context, name string) (Chosen, error) {
+	buffer, err := fetchBytes(ctx, root()+name)
+	if err != nil {
+		return Chosen{}, err
+	}
+	return chosenOf(name, js.Global().Get("Blob").New([]any{buffer})), nil
+}
+
+func (*files) Make() Making { return making{loader("files").Call("write")} }
 
 // making is a build file that is being written, in web/files.js.
-type making struct {
-	ctx context.Context
-	js  js.Value
-}
+type making struct{ js.Value }
 
 // Write implements storage.Sink.
 func (m making) Write(data []byte) (int, error) {
-	_, err := try(func() js.Value {
-		array := js.Global().Get("Uint8Array").New(len(data))
-		js.CopyBytesToJS(array, data)
-		return m.js.Call("text", array)
-	})
-	return len(data), explain("make a file", err, nil)
+	return len(data), m.call("text", js.Global().Get("Uint8Array").New(bufferOf(data)))
 }
 
 // Base64 implements storage.Sink.
-func (m making) Base64(b storage.Blob) error {
-	_, err := await(m.ctx, func() js.Value { return m.js.Call("photo", valueOf(b)) })
+func (m making) Base64(b storage.Blob) error { return m.call("photo", arrayOf(b)) }
+
+func (m making) call(method string, array js.Value) error {
+	_, err := try(func() js.Value { return m.Call(method, array) })
 	return explain("make a file", err, nil)
 }
 
 // Sum implements storage.Sink.
-func (m making) Sum() string { return m.js.Call("sum").String() }
+func (m making) Sum() string { return m.Call("sum").String() }
 
 func (m making) Done(name, kind string) File {
-	return File{Name: name, Type: kind, Outside: held{m.js.Call("blob")}}
+	return File{Name: name, Type: kind, outside: m.Call("blob")}
 }

@@ -20,14 +20,11 @@ func patient(t *testing.T) context.Context {
 	return ctx
 }
 
-// outside gives bytes to the browser.
-func outside(data []byte) held {
-	return held{js.Global().Get("Blob").New([]any{js.Global().Get("Uint8Array").New(bufferOf(data))})}
-}
+func fileWith(data []byte) js.Value { return js.Global().Get("Blob").New([]any{bufferOf(data)}) }
 
-func inside(t *testing.T, b storage.Blob) []byte {
+func inside(t *testing.T, blob js.Value) []byte {
 	t.Helper()
-	buffer, err := await(patient(t), func() js.Value { return valueOf(b).Call("arrayBuffer") })
+	buffer, err := await(patient(t), func() js.Value { return blob.Call("arrayBuffer") })
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -36,12 +33,12 @@ func inside(t *testing.T, b storage.Blob) []byte {
 
 func read(t *testing.T, file []byte) (*storage.Log, map[string][]byte, error) {
 	blobs := map[string][]byte{}
-	l, err := storage.Read(sourceOf(patient(t), "x", outside(file).Value, true), func(hash string, b storage.Blob) error {
+	l, err := storage.Read(chosenOf("x", fileWith(file)).Read(patient(t), true), func(hash string, b storage.Blob) error {
 		if data, ok := b.(storage.Bytes); ok {
 			blobs[hash] = data
 			return nil
 		}
-		blobs[hash] = inside(t, b)
+		blobs[hash] = bytesOf(arrayOf(b))
 		return nil
 	})
 	return l, blobs, err
@@ -55,8 +52,8 @@ func TestSourceTakesBlobs(t *testing.T) { storagetest.Taken(t, read) }
 // A source that only checks keeps nothing, and answers the same.
 func TestSourceThatOnlyChecks(t *testing.T) {
 	storagetest.Refused(t, func(t *testing.T, file []byte) (*storage.Log, map[string][]byte, error) {
-		l, err := storage.Read(sourceOf(patient(t), "x", outside(file).Value, false), func(_ string, b storage.Blob) error {
-			if h, ok := b.(held); ok && h.Truthy() {
+		l, err := storage.Read(chosenOf("x", fileWith(file)).Read(patient(t), false), func(_ string, b storage.Blob) error {
+			if h, ok := b.(held); ok && h.Array().Truthy() {
 				t.Error("a blob was kept")
 			}
 			return nil
@@ -99,12 +96,22 @@ func TestMakingGivesTheSameBytes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	made := (&files{}).Make(patient(t))
-	if err := out.Write(made, func(hash string) (storage.Blob, error) { return outside(blobs[hash]), nil }); err != nil {
+	made := (&files{}).Make()
+	var given []held
+	if err := out.Write(made, func(hash string) (storage.Blob, error) {
+		array := js.Global().Get("Uint8Array").New(bufferOf(blobs[hash]))
+		given = append(given, held{js.ValueOf(map[string]any{"bytes": array, "hash": hash})})
+		return given[len(given)-1], nil
+	}); err != nil {
 		t.Fatal(err)
 	}
 	f := made.Done("x.build", "application/octet-stream")
-	got := inside(t, held{fileOf(f)})
+	for _, b := range given {
+		if b.Size() != 0 {
+			t.Errorf("a photo of %d bytes is still held", b.Size())
+		}
+	}
+	got := inside(t, fileOf(f))
 	if f.Data != nil || !bytes.Equal(got, want.Bytes()) {
 		t.Fatalf("%d bytes in Go, %d in the browser, want %d like those of Go", len(f.Data), len(got), want.Len())
 	}

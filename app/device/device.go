@@ -66,8 +66,7 @@ type File struct {
 	Type string // media type, "text/plain"
 	Data []byte
 
-	// Outside, where it is set, is in place of Data: text that was made by Making and stays outside Go.
-	Outside storage.Blob
+	outside any // of the browser, in place of Data: a text that was made by Making
 }
 
 // Chosen is a build file that a person chose. Read reads it from its beginning; without keep its photos are checked and
@@ -110,8 +109,11 @@ type Files interface {
 	// Errors: ErrCancelled.
 	Choose(ctx context.Context) (Chosen, error)
 
+	// Own opens a build file that is one of the app's own files, such as the demo.
+	Own(ctx context.Context, name string) (Chosen, error)
+
 	// Make begins a build file.
-	Make(ctx context.Context) Making
+	Make() Making
 
 	// Copy puts text on the clipboard. Errors: ErrUnavailable, ErrRefused, ErrNeedsTap.
 	Copy(ctx context.Context, text string) error
@@ -237,7 +239,7 @@ type Shell interface {
 	// Root is the address of the app up to and including its last slash, "https://h.example/a/".
 	Root() string
 
-	// File returns a file of the app itself, such as the demo build, by its name under Root.
+	// File returns a file of the app itself, such as a font, by its name under Root.
 	File(ctx context.Context, name string) ([]byte, error)
 	// Program names the version of the running program: other bytes, other name. "" where that is not known.
 	Program() string

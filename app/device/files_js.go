@@ -55,12 +55,9 @@ func (*files) Download(f File) error {
 }
 
 func fileOf(f File) js.Value {
-	var part js.Value
-	if f.Outside != nil {
-		part = valueOf(f.Outside)
-	} else {
-		part = js.Global().Get("Uint8Array").New(len(f.Data))
-		js.CopyBytesToJS(part, f.Data)
+	part, ok := f.outside.(js.Value)
+	if !ok {
+		part = bufferOf(f.Data)
 	}
 	return js.Global().Get("File").New([]any{part}, f.Name, map[string]any{"type": f.Type})
 }

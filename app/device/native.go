@@ -23,6 +23,7 @@ func (none) Save(context.Context, File) (Way, error)       { return 0, ErrUnavai
 func (none) Download(File) error                           { return ErrUnavailable }
 func (none) Open(context.Context, int64) (File, error)     { return File{}, ErrUnavailable }
 func (none) Choose(context.Context) (Chosen, error)        { return Chosen{}, ErrUnavailable }
+func (none) Own(context.Context, string) (Chosen, error)   { return Chosen{}, ErrUnavailable }
 func (none) Copy(context.Context, string) error            { return ErrUnavailable }
 func (none) Start(context.Context, string) (*Scan, error)  { return nil, ErrUnavailable }
 func (none) Photo(context.Context, bool) ([]string, error) { return nil, ErrUnavailable }
@@ -61,7 +62,7 @@ func (none) PDF(context.Context, Order, func(page, pages int)) ([]byte, error) {
 	return nil, ErrUnavailable
 }
 
-func (none) Make(context.Context) Making {
+func (none) Make() Making {
 	var b bytes.Buffer
 	return making{storage.SinkTo(&b), &b}
 }

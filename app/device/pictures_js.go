@@ -26,11 +26,10 @@ func (p *pictures) Take(ctx context.Context, take bool) (Picture, error) {
 		return Picture{}, explain("photo", err, map[string]error{
 			"InvalidStateError": ErrNotPicture, "EncodingError": ErrNotPicture, "TypeError": ErrNotPicture})
 	}
-	return Picture{Blob: held{made.Get("blob")}, Width: made.Get("width").Int(), Height: made.Get("height").Int()}, nil
+	return Picture{Blob: held{made}, Width: made.Get("width").Int(), Height: made.Get("height").Int()}, nil
 }
 
 func (*pictures) Show(b storage.Blob) (url string, forget func()) {
-	u, blob := js.Global().Get("URL"), valueOf(b)
-	url = u.Call("createObjectURL", blob.Call("slice", 0, blob.Get("size"), "image/jpeg")).String()
-	return url, func() { u.Call("revokeObjectURL", url) }
+	url = loader("files").Call("show", arrayOf(b)).String()
+	return url, func() { js.Global().Get("URL").Call("revokeObjectURL", url) }
 }

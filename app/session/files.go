@@ -243,10 +243,10 @@ const demoFile = "demo.build"
 // nothing new.
 func (s *Session) Demo(ctx app.Context, then func(app.Context, string, error)) {
 	ctx.Async(func() {
-		data, err := s.Device.Shell.File(context.Background(), demoFile)
+		f, err := s.Device.Files.Own(context.Background(), demoFile)
 		var in *Incoming
 		if err == nil {
-			in, err = s.Incoming(context.Background(), data)
+			in, err = s.incoming(context.Background(), f.Read)
 		}
 		s.Later(ctx, func(ctx app.Context) {
 			if err != nil {
@@ -283,7 +283,7 @@ func (s *Session) Backup(ctx app.Context, history bool, then func(app.Context, d
 			return
 		}
 		ctx.Async(func() {
-			made := s.Device.Files.Make(context.Background())
+			made := s.Device.Files.Make()
 			err := out.Write(made, func(hash string) (storage.Blob, error) { return s.Store.Blob(context.Background(), hash) })
 			s.Later(ctx, func(ctx app.Context) { then(ctx, made.Done(name, "application/octet-stream"), err) })
 		})

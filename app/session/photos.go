@@ -17,22 +17,19 @@ func (s *Session) TakePhoto(ctx app.Context, on harness.Kind, of string, take bo
 	build := s.ID()
 	ctx.Async(func() {
 		picture, err := s.Device.Pictures.Take(context.Background(), take)
-		var hash string
+		photo := harness.Photo{On: on, Of: of, Width: picture.Width, Height: picture.Height}
 		if err == nil {
-			hash, err = s.Store.PutBlob(context.Background(), picture.Blob)
+			photo.Bytes = picture.Blob.Size()
+			photo.Blob, err = s.Store.PutBlob(context.Background(), picture.Blob)
 		}
 		s.Later(ctx, func(ctx app.Context) {
 			if err == nil && s.ID() == build {
-				err = s.keepPhoto(on, of, hash, picture)
+				photo.At, photo.Order = s.at(), float64(s.B().Photos.Len()+1)
+				err = s.Do(storage.Put(harness.KindPhoto, s.NewID(), harness.Photo{}, photo))
 			}
 			if !errors.Is(err, device.ErrCancelled) {
 				then(ctx, err)
 			}
 		})
 	})
-}
-
-func (s *Session) keepPhoto(on harness.Kind, of, hash string, p device.Picture) error {
-	return s.Do(storage.Put(harness.KindPhoto, s.NewID(), harness.Photo{}, harness.Photo{On: on, Of: of, Blob: hash, Bytes: p.Blob.Size(),
-		Width: p.Width, Height: p.Height, At: s.at(), Order: float64(s.B().Photos.Len() + 1)}))
 }

@@ -2,67 +2,53 @@ package idb
 
 import (
 	"context"
-	"encoding/hex"
 	"fmt"
 	"syscall/js"
 
 	"loomwright/storage"
 )
 
-// A blob's bytes are kept as a Uint8Array, which every version of the app reads, and not as a Blob of the browser.
-
-// held is a Blob of the browser. Others that have one show it by the same method.
-type held struct{ js.Value }
+// held is a blob that is a Uint8Array of the browser. Others that have one show it by the same method.
+type held struct {
+	array js.Value
+	hash  string
+}
 
 // Size implements storage.Blob.
-func (h held) Size() int { return h.Get("size").Int() }
+func (h held) Size() int { return h.array.Length() }
 
-// JSValue returns the Blob.
-func (h held) JSValue() js.Value { return h.Value }
+// Hash implements storage.Blob.
+func (h held) Hash() string { return h.hash }
 
-// PutBlob implements storage.Store. It takes Bytes, and what has a JSValue that is a Blob of the browser.
+// Array returns the bytes.
+func (h held) Array() js.Value { return h.array }
+
+// PutBlob implements storage.Store. It takes Bytes, and what has an Array of the browser.
 func (s *Store) PutBlob(ctx context.Context, b storage.Blob) (string, error) {
-	array, err := arrayOf(ctx, b)
-	if err != nil {
-		return "", fmt.Errorf("storage: blob: %w", err)
+	hash := b.Hash()
+	var array js.Value
+	if outside, ok := b.(interface{ Array() js.Value }); ok {
+		array = outside.Array()
+	} else {
+		array = toJS(b.(storage.Bytes))
 	}
-	hash, err := hashOf(ctx, array)
-	if err != nil {
-		return "", fmt.Errorf("storage: blob: %w", err)
-	}
-	return hash, s.write(ctx, "strict", []any{blobs}, func(t *tx) error {
+	err := s.write(ctx, "strict", []any{blobs}, func(t *tx) error {
 		_, err := t.request(blobs, "put", array, hash)
 		return err
 	})
+	if err == nil {
+		letGo(array)
+	}
+	return hash, err
 }
 
-// arrayOf returns the bytes of a blob as a Uint8Array.
-func arrayOf(ctx context.Context, b storage.Blob) (js.Value, error) {
-	outside, ok := b.(interface{ JSValue() js.Value })
-	if !ok {
-		return toJS(b.(storage.Bytes)), nil
-	}
-	buffer, err := await(ctx, func() js.Value { return outside.JSValue().Call("arrayBuffer") })
-	if err != nil {
-		return js.Null(), err
-	}
-	return js.Global().Get("Uint8Array").New(buffer), nil
+// letGo empties an array. Go knows of it until its next collection, and the browser would keep its bytes as long; one that
+// cannot empty it does.
+func letGo(array js.Value) {
+	_, _ = try(func() js.Value { return array.Get("buffer").Call("transfer", 0) })
 }
 
-// hashOf returns the SHA-256 of bytes. A page without https has no means of the browser for it.
-func hashOf(ctx context.Context, array js.Value) (string, error) {
-	subtle := js.Global().Get("crypto").Get("subtle")
-	if !subtle.Truthy() {
-		return storage.BlobHash(toGo(array, 0)), nil
-	}
-	sum, err := await(ctx, func() js.Value { return subtle.Call("digest", "SHA-256", array) })
-	if err != nil {
-		return "", err
-	}
-	return hex.EncodeToString(toGo(js.Global().Get("Uint8Array").New(sum), 0)), nil
-}
-
-// Blob implements storage.Store. What it returns has a JSValue, a Blob of the browser.
+// Blob implements storage.Store. What it returns has an Array of the browser.
 func (s *Store) Blob(ctx context.Context, hash string) (b storage.Blob, err error) {
 	if err := s.opened(ctx); err != nil {
 		return nil, err
@@ -75,7 +61,7 @@ func (s *Store) Blob(ctx context.Context, hash string) (b storage.Blob, err erro
 		if v.IsUndefined() {
 			return fmt.Errorf("storage: blob %q: %w", hash, storage.ErrMissing)
 		}
-		b = held{js.Global().Get("Blob").New([]any{v})}
+		b = held{v, hash}
 		return nil
 	})
 	return b, err

@@ -165,35 +165,6 @@ func awaitRequest(ctx context.Context, request js.Value, more map[string]func())
 	}
 }
 
-// await waits for a promise that f makes.
-func await(ctx context.Context, f func() js.Value) (js.Value, error) {
-	promise, err := try(f)
-	if err != nil {
-		return js.Null(), err
-	}
-	type answer struct {
-		value js.Value
-		err   error
-	}
-	answers := make(chan answer, 1)
-	var yes, no js.Func
-	settle := func(a answer) any {
-		answers <- a
-		yes.Release()
-		no.Release()
-		return nil
-	}
-	yes = js.FuncOf(func(_ js.Value, args []js.Value) any { return settle(answer{value: args[0]}) })
-	no = js.FuncOf(func(_ js.Value, args []js.Value) any { return settle(answer{err: fromJS(args[0])}) })
-	promise.Call("then", yes, no)
-	select {
-	case a := <-answers:
-		return a.value, a.err
-	case <-ctx.Done():
-		return js.Null(), ctx.Err()
-	}
-}
-
 // keys returns the range of keys between two, without the ends. Go's nil has no place in a key.
 func keys(lower, upper []any) js.Value {
 	return js.Global().Get("IDBKeyRange").Call("bound", lower, upper, true, true)

@@ -21,7 +21,7 @@ func testBlobs(t *testing.T, kind Blobs, open func() storage.Store) {
 		}
 		hashes = append(hashes, hash)
 		back, err := open().Blob(ctx, hash)
-		if err != nil || back.Size() != len(data) || !bytes.Equal(kind.Read(t, back), data) {
+		if err != nil || back.Size() != len(data) || back.Hash() != hash || !bytes.Equal(kind.Read(t, back), data) {
 			t.Errorf("blob of %d bytes came back as %v, %v", len(data), back, err)
 		}
 	}
