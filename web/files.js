@@ -250,7 +250,9 @@
     const canvas = document.createElement("canvas");
     canvas.width = Math.max(1, Math.round(bitmap.width * scale));
     canvas.height = Math.max(1, Math.round(bitmap.height * scale));
-    canvas.getContext("2d").drawImage(bitmap, 0, 0, canvas.width, canvas.height);
+    const draw = canvas.getContext("2d", { alpha: false });
+    draw.imageSmoothingQuality = "medium"; // else it takes a few pixels of each and leaves a grain
+    draw.drawImage(bitmap, 0, 0, canvas.width, canvas.height);
     bitmap.close();
     const { width, height } = canvas;
     const blob = await new Promise((done) => canvas.toBlob(done, "image/jpeg", 0.8));

@@ -68,6 +68,7 @@ func (v *photo) onMark(app.Context, app.Event) { v.mark = marking{on: true} }
 
 func (v *photo) onSpot(ctx app.Context, e app.Event) {
 	if !v.mark.on {
+		v.large = !v.large
 		return
 	}
 	box := ctx.JSSrc().Call("getBoundingClientRect")

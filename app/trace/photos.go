@@ -12,15 +12,27 @@ import (
 	"loomwright/storage"
 )
 
+// manyPhotos is how many photos of one record are shown large: the browser keeps each unpacked at the size it was shown
+// in, four times as much at twice the width. Our choice.
+const manyPhotos = 4
+
 // photos shows the photos of a record, and takes one more.
 func (p *page) photos(on harness.Kind, id string) []app.UI {
 	out := []app.UI{kit.Section("Photos", p.photoWeight())}
+	var its []*harness.Photo
 	all := p.S.B().Photos.All()
 	for i := range all {
 		if h := &all[i]; h.On == on && h.Of == id {
-			out = append(out, &photo{S: p.S, ID: h.ID, Blob: h.Blob, Alt: "photo of " + kit.Day(h.At), Width: h.Width, Height: h.Height, Arrows: h.Arrows},
-				kit.Plain("Delete the photo of "+kit.Day(h.At), p.onDeletePhoto(h.ID), h.ID))
+			its = append(its, h)
 		}
+	}
+	small := len(its) > manyPhotos
+	if small {
+		out = append(out, kit.Lines("Tap a photo to see it large."))
+	}
+	for _, h := range its {
+		out = append(out, &photo{S: p.S, ID: h.ID, Blob: h.Blob, Alt: "photo of " + kit.Day(h.At), Width: h.Width, Height: h.Height, Arrows: h.Arrows, Small: small},
+			kit.Plain("Delete the photo of "+kit.Day(h.At), p.onDeletePhoto(h.ID), h.ID))
 	}
 	return append(out, kit.Even(kit.Plain("Take a photo", p.onTake(on, id, true), id), kit.Plain("Choose a photo", p.onTake(on, id, false), id)))
 }
@@ -62,7 +74,9 @@ type photo struct {
 	ID, Blob, Alt string
 	Width, Height int // in pixels
 	Arrows        []harness.Arrow
+	Small         bool // until it is tapped
 
+	large      bool
 	mark       marking
 	shown, url string
 	missing    bool
@@ -112,6 +126,18 @@ func (v *photo) Render() app.UI {
 		return app.Div().Class("small").Text("The photo is being read…")
 	}
 	return app.Div().Class("shot").Body(
-		app.Div().Class("onphoto").Body(app.Img().Class("photo").Src(v.url).Alt(v.Alt), v.arrows()),
+		app.Div().Class(v.class()).Body(v.picture(), v.arrows()),
 		v.marking())
+}
+
+// picture is unpacked by the browser when it is near to what is seen, so that many photos do not fill its memory.
+func (v *photo) picture() app.UI {
+	return app.Img().Class("photo").Attr("loading", "lazy").Width(v.Width).Height(v.Height).Src(v.url).Alt(v.Alt)
+}
+
+func (v *photo) class() string {
+	if v.Small && !v.large && !v.mark.on {
+		return "onphoto thumb"
+	}
+	return "onphoto"
 }

@@ -64,6 +64,7 @@ var All = []Bench{
 	{"stock-native", "the same on this machine", 1, "s", cutting},
 	{"blunders", "networks with runs read twice whose blunder's run is not named first", 5, "%", missed("TestBlunderIsTracedToItsRun", "its run named first in ")},
 	{"faultfinding", "planted faults whose group is not among the first three, or that four measurements do not find", 5, "%", faultFinding},
+	{"photos", "60 photos of 12 megapixels taken, kept over a kill, backed up and restored: what the page's process holds at most", 300, "MB", photoMemory},
 	{"scan", "pictures of tags, oily, curved, small, dim, that are not read within five pictures of a camera held still", 10, "%", scan},
 	{"scan-time", "one picture of a tag read, four times what it takes here, p95", 120, "ms", scanTime},
 	{"blunders-thin", "networks with runs read once whose blunder is not in the set named", 5, "%", missed("TestBlunderIsInTheSetThatIsNamed", "the set named holds it in ")},
