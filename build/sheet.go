@@ -20,8 +20,9 @@ import (
 
 // sheetFlags is the command line of sheet.
 var sheetFlags struct {
-	format, out, grid, payload, wires string
-	options                           sheet.Options
+	format, out, grid, payload string
+	wires, bundles, connectors string
+	options                    sheet.Options
 }
 
 var sheetCommand = command{
@@ -46,6 +47,8 @@ var sheetCommand = command{
 		f.StringVar(&sheetFlags.payload, "payload", "", "what a tag's code holds: link, code or words")
 		f.StringVar(&o.Tags.Address, "address", "", "address of the app, for links")
 		f.StringVar(&sheetFlags.wires, "wires", "flag", "tags of wires: flag, wrap or tube")
+		f.StringVar(&sheetFlags.bundles, "bundles", "collar", "tags of bundles: collar or flag")
+		f.StringVar(&sheetFlags.connectors, "connectors", "stuck", "tags of connectors: stuck, plate or folded")
 		f.Float64Var(&o.Board.Width, "bench-width", 0, "of the bench for the board, mm (default 2400)")
 		f.Float64Var(&o.Board.Height, "bench-height", 0, "the other side of it, mm (default 1200)")
 		f.StringVar((*string)(&o.Board.Paper), "paper", "", "of the board: a4, a3, letter, or long for one page (default a4)")
@@ -153,6 +156,24 @@ func tagOptions(o *sheet.TagOptions) error {
 		o.Wires = sheet.Tube
 	default:
 		return usageError(fmt.Sprintf("build sheet: tags of wires are flag, wrap or tube, not %q", sheetFlags.wires))
+	}
+	switch sheetFlags.bundles {
+	case "collar":
+		o.Bundles = sheet.Collar
+	case "flag":
+		o.Bundles = sheet.BundleFlag
+	default:
+		return usageError(fmt.Sprintf("build sheet: tags of bundles are collar or flag, not %q", sheetFlags.bundles))
+	}
+	switch sheetFlags.connectors {
+	case "stuck":
+		o.Connectors = sheet.Stuck
+	case "plate":
+		o.Connectors = sheet.Plate
+	case "folded":
+		o.Connectors = sheet.Folded
+	default:
+		return usageError(fmt.Sprintf("build sheet: tags of connectors are stuck, plate or folded, not %q", sheetFlags.connectors))
 	}
 	return nil
 }

@@ -11,12 +11,12 @@ import (
 	"loomwright/calc/tag"
 )
 
-// previews draws the first label of a wire and the first of a bundle as they are printed.
+// previews draws the first label of each kind as they are printed.
 func (p *page) previews(plan sheet.TagPlan) []app.UI {
 	var out []app.UI
-	for _, wire := range []bool{true, false} {
+	for _, kind := range []tag.Kind{tag.OnWire, tag.OnPlace, tag.OnConnector, tag.OnBundle} {
 		for i := range plan.Labels {
-			if plan.Labels[i].Wire == wire {
+			if plan.Labels[i].Kind == kind {
 				out = append(out, preview(&plan.Labels[i]))
 				break
 			}
@@ -36,6 +36,9 @@ func preview(l *sheet.PlacedLabel) app.UI {
 	if l.Fold > 0 {
 		body = append(body, kit.SVG("path").Attr("data-l", "fold").Attr("d", "M"+f(l.Fold)+" "+f(l.Y)+"V"+f(l.Y+l.H)))
 	}
+	if l.Round > 0 {
+		body = append(body, kit.SVG("path").Attr("data-l", "fold").Attr("d", "M"+f(l.X+l.Round)+" "+f(l.Y)+"V"+f(l.Y+l.H)))
+	}
 	if q := l.Square; q != nil {
 		if path := squarePath(q.Symbol); path != "" {
 			border := tag.QuietZone * q.Module()
@@ -52,6 +55,8 @@ func preview(l *sheet.PlacedLabel) app.UI {
 	}
 	caption := fmt.Sprintf("%.1f × %.1f mm", l.W, l.H)
 	switch {
+	case l.Round > 0 && l.Square != nil:
+		caption += fmt.Sprintf(", %.1f mm once round, square %.1f mm", l.Round, l.Square.Width())
 	case l.Square != nil:
 		caption += fmt.Sprintf(", square %.1f mm, read from about %.0f mm away", l.Square.Width(), l.Square.Reach())
 	case l.Why != "":

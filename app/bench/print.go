@@ -23,27 +23,30 @@ const (
 
 // settings is how tags are printed on this phone's printer: a preference, the same for every build.
 type settings struct {
-	Payload tag.Payload   `json:"payload,omitzero"`
-	Address string        `json:"address,omitzero"` // empty is where the app was opened from
-	Wires   sheet.WireTag `json:"wires,omitzero"`
-	Plain   bool          `json:"plain,omitzero"` // text alone on bundle tags
-	Kinds   string        `json:"kinds,omitzero"` // "wires" or "bundles" alone
-	Grid    string        `json:"grid,omitzero"`  // of sheet.Grids, or custom
-	Custom  sheet.Grid    `json:"custom,omitzero"`
-	Start   int           `json:"start,omitzero"`
-	DPI     int           `json:"dpi,omitzero"`
-	Width   unit.Length   `json:"width,omitzero"`
-	Right   unit.Length   `json:"right,omitzero"` // what a printer is off, to be made good
-	Down    unit.Length   `json:"down,omitzero"`
-	Letter  bool          `json:"letter,omitzero"` // lists on Letter
+	Payload tag.Payload        `json:"payload,omitzero"`
+	Address string             `json:"address,omitzero"` // empty is where the app was opened from
+	Wires   sheet.WireTag      `json:"wires,omitzero"`
+	Bundles sheet.BundleTag    `json:"collars,omitzero"`
+	Plugs   sheet.ConnectorTag `json:"plugs,omitzero"`
+	Plain   bool               `json:"plain,omitzero"` // text alone on all but wires
+	Kinds   string             `json:"kinds,omitzero"` // of kindChoices; empty is all
+	Grid    string             `json:"grid,omitzero"`  // of sheet.Grids, or custom
+	Custom  sheet.Grid         `json:"custom,omitzero"`
+	Start   int                `json:"start,omitzero"`
+	DPI     int                `json:"dpi,omitzero"`
+	Width   unit.Length        `json:"width,omitzero"`
+	Right   unit.Length        `json:"right,omitzero"` // what a printer is off, to be made good
+	Down    unit.Length        `json:"down,omitzero"`
+	Letter  bool               `json:"letter,omitzero"` // lists on Letter
 }
 
 const (
 	prefPrint  = "print"
 	customGrid = "custom"
 
-	onlyWires   = "wires"
-	onlyBundles = "bundles"
+	onlyWires      = "wires"
+	onlyBundles    = "bundles"
+	onlyConnectors = "connectors"
 )
 
 // loadPrint reads the settings. What cannot be read is the usual one.
@@ -101,9 +104,22 @@ func (s settings) options(root string, only []string) sheet.TagOptions {
 	return sheet.TagOptions{
 		Grid: s.grid(), Start: s.Start, OffsetX: s.Right, OffsetY: s.Down, DPI: s.DPI,
 		Payload: s.Payload, Address: s.address(root), Width: s.Width,
-		Wires: s.Wires, BundlesPlain: s.Plain, SkipWires: s.Kinds == onlyBundles, SkipBundles: s.Kinds == onlyWires,
+		Wires: s.Wires, BundlesPlain: s.Plain, Bundles: s.Bundles, Connectors: s.Plugs, Kinds: s.printed(),
 		Only: only,
 	}
+}
+
+// printed is which kinds of tags are printed; none is all.
+func (s settings) printed() []tag.Kind {
+	switch s.Kinds {
+	case onlyWires:
+		return []tag.Kind{tag.OnWire}
+	case onlyBundles:
+		return []tag.Kind{tag.OnBundle, tag.OnPlace}
+	case onlyConnectors:
+		return []tag.Kind{tag.OnConnector}
+	}
+	return nil
 }
 
 // choice is which tags are printed, of one build.
@@ -187,6 +203,9 @@ func branchTags(b *harness.Build, items []cut.Item, branch string) []string {
 			continue
 		}
 		at := t.Subject
+		if c, ok := b.Connectors.Get(t.Subject); ok {
+			at = c.Place
+		}
 		if t.On == harness.KindWire {
 			w, ok := b.Wires.Get(t.Subject)
 			if !ok {

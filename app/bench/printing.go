@@ -102,20 +102,34 @@ func (p *page) kinds(s settings) []app.UI {
 	for _, w := range wires {
 		ways = append(ways, kit.Choice(w.name, w.under, s.Wires == w.style, p.onPrintChange(func(s *settings) { s.Wires = w.style }), "wires", w.style))
 	}
+	var plugs []app.UI
+	for _, c := range []struct {
+		style       sheet.ConnectorTag
+		name, under string
+	}{{sheet.Stuck, "Stuck on", "as it is"}, {sheet.Plate, "Plate", "punched, tied on"}, {sheet.Folded, "Folded", "over a tie, two sides"}} {
+		plugs = append(plugs, kit.Choice(c.name, c.under, s.Plugs == c.style, p.onPrintChange(func(s *settings) { s.Plugs = c.style }), "plugs", c.style))
+	}
 	set := func(kinds string) app.EventHandler { return p.onPrintChange(func(s *settings) { s.Kinds = kinds }) }
 	plain := func(plain bool) app.EventHandler { return p.onPrintChange(func(s *settings) { s.Plain = plain }) }
 	return []app.UI{
 		kit.Section("On wires", "flags snag in the bay"),
 		kit.Even(ways...),
-		kit.Section("On bundles", "connectors, splits, panels"),
+		kit.Section("On bundles", "where a run has a tag"),
+		kit.Even(
+			kit.Choice("Collar", "once round", s.Bundles == sheet.Collar, p.onPrintChange(func(s *settings) { s.Bundles = sheet.Collar }), "collars", "round"),
+			kit.Choice("Flag", "folded, two sides", s.Bundles == sheet.BundleFlag, p.onPrintChange(func(s *settings) { s.Bundles = sheet.BundleFlag }), "collars", "flag")),
+		kit.Section("On connectors", ""),
+		kit.Even(plugs...),
+		kit.Section("On all but wires", ""),
 		kit.Even(
 			kit.Choice("QR and text", "", !s.Plain, plain(false), "plain", false),
 			kit.Choice("Text alone", "", s.Plain, plain(true), "plain", true)),
 		kit.Section("Print", ""),
 		kit.Even(
-			kit.Choice("Both", "", s.Kinds == "", set(""), "kinds", ""),
+			kit.Choice("All", "", s.Kinds == "", set(""), "kinds", ""),
 			kit.Choice("Wires only", "", s.Kinds == onlyWires, set(onlyWires), "kinds", onlyWires),
-			kit.Choice("Bundles only", "", s.Kinds == onlyBundles, set(onlyBundles), "kinds", onlyBundles)),
+			kit.Choice("Bundles only", "", s.Kinds == onlyBundles, set(onlyBundles), "kinds", onlyBundles),
+			kit.Choice("Connectors only", "", s.Kinds == onlyConnectors, set(onlyConnectors), "kinds", onlyConnectors)),
 	}
 }
 

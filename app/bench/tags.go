@@ -14,6 +14,8 @@ import (
 	"loomwright/app/session"
 	"loomwright/app/sheet"
 	"loomwright/calc/harness"
+	"loomwright/calc/loom"
+	"loomwright/calc/route"
 	"loomwright/calc/tag"
 	"loomwright/storage"
 )
@@ -27,6 +29,8 @@ type labels struct {
 	made    bool
 	stale   bool
 	rev     int
+	bundles int // tags that runs could have and have not
+	plugs   int // likewise single connectors
 	working bool
 }
 
@@ -40,7 +44,7 @@ func (p *page) replan() {
 		return
 	}
 	l.working, l.stale, l.rev = true, false, p.S.Rev()
-	b := p.S.B()
+	b, graph := p.S.B(), p.S.Graph()
 	codes, all := p.only(p.loadPick())
 	o := p.options()
 	o.Tags = p.loadPrint().options(p.S.Device.Shell.Root(), codes)
@@ -57,12 +61,14 @@ func (p *page) replan() {
 		if err == nil && !none {
 			plan, err = sheet.PlanTags(b, o)
 		}
+		bundles, plugs := offered(b, graph)
 		ctx.Dispatch(func(app.Context) {
 			l := &p.sheet
 			if err == nil || o.Font.Regular != nil {
 				l.font = o.Font
 			}
 			l.plan, l.err, l.none, l.made, l.working = plan, err, none, true, false
+			l.bundles, l.plugs = len(bundles), len(plugs)
 			p.replan() // again, if something changed meanwhile
 		})
 	})
@@ -72,8 +78,12 @@ func (p *page) replan() {
 const batchTags = 3000
 
 // onMakeTags makes the missing tags, in one edit.
-func (p *page) onMakeTags(ctx app.Context, _ app.Event) {
-	missing := tag.Missing(p.S.B())
+func (p *page) onMakeTags(app.Context, app.Event) {
+	p.makeTags(tag.Missing(p.S.B()))
+}
+
+// makeTags makes these tags, each with a fresh code.
+func (p *page) makeTags(missing []harness.Tag) {
 	n := len(missing)
 	for len(missing) > 0 {
 		some := missing[:min(len(missing), batchTags)]
@@ -95,6 +105,36 @@ func (p *page) onMakeTags(ctx app.Context, _ app.Event) {
 	}
 	p.S.Say(session.Notice{Tone: "good", Text: count(n, "tag is", "tags are") + " made. Their codes never change.", Undo: true})
 	p.replan()
+}
+
+// offered is the tags that runs and connectors can have beside those that are needed.
+func offered(b *harness.Build, g *route.Graph) (bundles, connectors []harness.Tag) {
+	carries := map[string]bool{}
+	for _, r := range loom.New(b, g).Runs {
+		carries[r.ID] = len(r.Wires) > 0
+	}
+	return tag.Offered(b, func(run string) bool { return carries[run] })
+}
+
+func (p *page) onMakeBundles(app.Context, app.Event) {
+	bundles, _ := offered(p.S.B(), p.S.Graph())
+	p.makeTags(bundles)
+}
+
+func (p *page) onMakeConnectors(app.Context, app.Event) {
+	_, connectors := offered(p.S.B(), p.S.Graph())
+	p.makeTags(connectors)
+}
+
+// more offers the tags that are not made of themselves.
+func (p *page) more() (out []app.UI) {
+	if n := p.sheet.bundles; n > 0 {
+		out = append(out, kit.Plain("Make "+count(n, "tag", "tags")+" round bundles", p.onMakeBundles, "bundles"))
+	}
+	if n := p.sheet.plugs; n > 0 {
+		out = append(out, kit.Plain("Make "+count(n, "tag", "tags")+" for single connectors", p.onMakeConnectors, "connectors"))
+	}
+	return out
 }
 
 // tags is the part with the tags.
@@ -132,6 +172,7 @@ func (p *page) tags() (body, foot []app.UI) {
 		body = append(body, p.reprint()...)
 		body = append(body, p.chosen()...)
 		body = append(body, p.summary()...)
+		body = append(body, p.more()...)
 	}
 	body = append(body, kit.Section("Strips for panels", ""), kit.Plain("Panel strips, PDF", p.onWrite("strips", sheet.PDF, false), "strips"), p.finished("strips"))
 	if len(missing) > 0 {
@@ -169,7 +210,9 @@ func whichWords(b *harness.Build, c choice, s settings) string {
 	case onlyWires:
 		word += ", on wires"
 	case onlyBundles:
-		word += ", on bundles"
+		word += ", on bundles and places"
+	case onlyConnectors:
+		word += ", on connectors"
 	}
 	return word
 }

@@ -31,7 +31,7 @@ func Grids() []Grid {
 	letter := Grid{PageW: 17 * unit.Inch / 2, PageH: 11 * unit.Inch}
 	tape := func(mm int64) Grid {
 		g := SingleLabel(tapeLabel, unit.Length(mm)*unit.Millimetre)
-		g.Name, g.Title = fmt.Sprintf("tape-%d", mm), fmt.Sprintf("Tape of %d mm, labels of %d mm", mm, int64(tapeLabel/unit.Millimetre))
+		g.Name, g.Title = fmt.Sprintf(tapePrefix+"%d", mm), fmt.Sprintf("Tape of %d mm, labels of %d mm", mm, int64(tapeLabel/unit.Millimetre))
 		return g
 	}
 	return []Grid{
@@ -44,8 +44,12 @@ func Grids() []Grid {
 	}
 }
 
-// tapeLabel is how long a label on a tape is: a flag round a wire with two faces. Source: our choice.
+// tapeLabel is how long a label on a tape is: a flag round a wire with two faces; one for a bundle is as long as that needs.
+// Source: our choice.
 const tapeLabel = 60 * unit.Millimetre
+
+// tapePrefix begins the names of tapes.
+const tapePrefix = "tape-"
 
 // GridNamed returns a known sheet.
 func GridNamed(name string) (Grid, bool) {

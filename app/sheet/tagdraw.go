@@ -73,7 +73,7 @@ func drawTags(w io.Writer, b *harness.Build, o Options) error {
 	if page > plan.Pages {
 		return fmt.Errorf("sheet: tags, page %d: there are %d", page, plan.Pages)
 	}
-	d := newDrawing(plan.Grid.PageW.MM(), plan.Grid.PageH.MM(), Title(b)+", tags")
+	d := newDrawing(plan.PageWidth(page), plan.Grid.PageH.MM(), Title(b)+", tags")
 	for _, l := range plan.Labels {
 		if l.Page != page {
 			continue
@@ -81,9 +81,8 @@ func drawTags(w io.Writer, b *harness.Build, o Options) error {
 		for _, t := range l.Lines {
 			d.text(t.X, t.Y, t.Text, t.Points*Point, t.Bold, "start")
 		}
-		if l.Fold > 0 {
-			d.line(l.Fold, l.Y, l.Fold, l.Y+1, 0.1)
-			d.line(l.Fold, l.Y+l.H-1, l.Fold, l.Y+l.H, 0.1)
+		for _, s := range l.Strokes() {
+			d.line(s[0], s[1], s[2], s[3], 0.1)
 		}
 		if l.Square == nil {
 			continue

@@ -11,7 +11,6 @@ import (
 	"loomwright/calc/sorting"
 	"loomwright/calc/tag"
 	"loomwright/calc/unit"
-	"loomwright/calc/wire"
 )
 
 // WireTag is how a tag sits on a wire.
@@ -35,11 +34,12 @@ type TagOptions struct {
 	Width            unit.Length // the most a QR square may take with its quiet zone; 0 is 12 mm
 	Smallest         unit.Length // the least module; 0 is 0.15 mm
 	Wires            WireTag
-	BundlesPlain     bool     // text alone on bundle tags
-	SkipWires        bool     // bundle tags only
-	SkipBundles      bool     // wire tags only
-	Only             []string // codes; empty is every tag that is not retired
-	Page             int      // for SVG, which page, from 1; 0 is 1
+	Bundles          BundleTag
+	Connectors       ConnectorTag
+	BundlesPlain     bool       // text alone on all but wires
+	Kinds            []tag.Kind // empty is all
+	Only             []string   // codes; empty is every tag that is not retired
+	Page             int        // for SVG, which page, from 1; 0 is 1
 }
 
 // TagPlan is what would be printed, worked out to the millimetre, with what a person should know before printing.
@@ -70,7 +70,11 @@ type PlacedLabel struct {
 	Why        string    // why there is no square
 	Lines      []TagLine // as printed
 	Fold       float64   // where a flag is folded; 0 for none
-	face       float64   // how wide one face of a flag is
+	Round      float64   // how far a collar goes once round its bundle; 0 for none
+	Punch      float64   // where a hole for a tie goes, in the middle of the height; 0 for none
+	face       float64   // how wide one face of a flag is, or what a square may take
+	bundle     girth
+	tied       bool // a plate, because the label is too short for its bundle
 }
 
 // TagLine is one line of text; X and Y are the left end of its base line.
@@ -102,7 +106,7 @@ func (o TagOptions) defaults() TagOptions {
 }
 
 // PlanTags lays the tags of a build out on label sheets. Wires come first, both ends one after the other, then
-// bundles. A square that would be too small is an error with the reason, tag.ErrTooSmall, and nothing is planned: a
+// places, connectors and bundles. A square that would be too small is an error with the reason, tag.ErrTooSmall, and nothing is planned: a
 // sheet of tags that no phone reads is worse than none. The error is ErrNoTags if there is none.
 func PlanTags(b *harness.Build, o Options) (TagPlan, error) {
 	t := o.Tags.defaults()
@@ -130,6 +134,7 @@ func PlanTags(b *harness.Build, o Options) (TagPlan, error) {
 	if len(labels) == 0 {
 		return plan, ErrNoTags
 	}
+	around := girths(b, o, labels)
 	var refused []error
 	shortened := 0
 	for i, l := range labels {
@@ -138,6 +143,7 @@ func PlanTags(b *harness.Build, o Options) (TagPlan, error) {
 		p.X, p.Y = t.Grid.slot(p.Slot - 1)
 		p.X, p.Y = p.X+t.OffsetX.MM(), p.Y+t.OffsetY.MM()
 		p.W, p.H = t.Grid.LabelW.MM(), t.Grid.LabelH.MM()
+		p.bundle = around[l.Tag.Subject]
 		if err := p.arrange(t, address); err != nil {
 			refused = append(refused, err)
 			continue
@@ -174,6 +180,7 @@ func PlanTags(b *harness.Build, o Options) (TagPlan, error) {
 			plan.Notes = append(plan.Notes, fmt.Sprintf("modules under %.2f mm need a good print and a phone that focuses near: print one and scan it first", tag.EasyModule.MM()))
 		}
 	}
+	plan.Notes = append(plan.Notes, plan.shaped()...)
 	if plan.Ruler == (Ruler{}) {
 		plan.Notes = append(plan.Notes, "the margins have no room for the ruler: measure a label instead")
 	}
@@ -186,8 +193,14 @@ func labelsOf(b *harness.Build, t TagOptions) (labels []tag.Label, notes []strin
 	for i, w := range b.Wires.All() {
 		order[w.ID] = i
 	}
-	for i, p := range b.Places.All() {
-		order[p.ID] = len(order) + i
+	for _, p := range b.Places.All() {
+		order[p.ID] = len(order)
+	}
+	for _, c := range b.Connectors.All() {
+		order[c.ID] = len(order)
+	}
+	for _, r := range b.Runs.All() {
+		order[r.ID] = len(order)
 	}
 	deleted, lost := 0, 0
 	for _, rec := range b.Tags.All() {
@@ -200,7 +213,7 @@ func labelsOf(b *harness.Build, t TagOptions) (labels []tag.Label, notes []strin
 			lost++
 		case l.Deleted && len(t.Only) == 0:
 			deleted++
-		case l.Wire && t.SkipWires, !l.Wire && t.SkipBundles:
+		case len(t.Kinds) > 0 && !slices.Contains(t.Kinds, l.Kind):
 		default:
 			labels = append(labels, l)
 		}
@@ -239,19 +252,6 @@ const looseGap = 8.0
 
 // arrange decides on the square and where it and the text go.
 func (p *PlacedLabel) arrange(t TagOptions, address tag.Address) error {
-	style, diameter, known := Flag, unit.Length(0), false
-	if p.Wire {
-		style = t.Wires
-		diameter, _, known = wire.OutsideDiameter(p.Size)
-	}
-	switch {
-	case p.Wire && style == Tube:
-		p.Why = "text alone was chosen"
-		return nil
-	case !p.Wire && t.BundlesPlain:
-		p.Why = "text alone was chosen"
-		return nil
-	}
 	text, err := t.Payload.Text(address, p.Subject())
 	if err != nil {
 		return err
@@ -260,40 +260,29 @@ func (p *PlacedLabel) arrange(t TagOptions, address tag.Address) error {
 	if err != nil {
 		return err
 	}
-	face := p.W
-	if p.Wire && style == Flag {
-		gap := looseGap
-		if known {
-			gap = math.Pi * diameter.MM()
-		}
-		face = (p.W - gap) / 2
-		p.Fold = p.X + p.W/2
+	bent, why := p.shape(t, symbol)
+	if p.Why = why; why != "" {
+		return nil
 	}
-	p.face = face
-	room := min(t.Width, mm(face), mm(p.H))
-	print := tag.Print{DPI: t.DPI, Width: room, Smallest: t.Smallest}
+	print := tag.Print{DPI: t.DPI, Width: min(t.Width, mm(p.face), mm(p.H)), Smallest: t.Smallest}
 	square, err := symbol.Square(print)
 	if err != nil {
 		return fmt.Errorf("%s on a label of %.1f × %.1f mm: %w", t.Payload, p.W, p.H, err)
 	}
 	grade := square.Flat()
-	if p.Wire && style == Tape {
-		if !known {
-			p.Why = "the thickness of the wire is not known"
-			return nil
-		}
-		if square, grade, err = symbol.Round(print, diameter); err != nil {
+	if bent > 0 {
+		if square, grade, err = symbol.Round(print, bent); err != nil {
 			return err
 		}
 		if grade == tag.WillNot {
-			p.Why = fmt.Sprintf("%.1f mm of wire is too thin to carry a square of %.1f mm round it", diameter.MM(), square.Width())
+			p.Why = fmt.Sprintf("%.1f mm of wire is too thin to carry a square of %.1f mm round it", bent.MM(), square.Width())
 			return nil
 		}
 	}
 	p.Square, p.Grade = &square, grade
 	// The corner lies on a whole dot, as the modules do.
 	snap := func(v float64) float64 { return math.Floor(v/square.Dot()+1e-6) * square.Dot() }
-	p.SquareX = snap(p.X + min(margin, (face-square.Width())/2))
+	p.SquareX = snap(p.X + min(margin, (p.face-square.Width())/2))
 	p.SquareY = snap(p.Y + (p.H-square.Width())/2)
 	return nil
 }

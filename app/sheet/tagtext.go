@@ -12,9 +12,14 @@ import (
 // line along a thin wire.
 const (
 	largestType  = 10.0
-	bundleType   = 12.0 // our choice for bundles, which are looked for from further away
+	bundleType   = 12.0 // our choice for places, which are looked for from further away
+	plateType    = 16.0 // our choice for bundles and connectors, likewise
 	smallestType = 5.0
 )
+
+// leastText is how wide a piece of a label must be for text beside a square, in millimetres. Source: our choice, a code in two
+// lines of small type.
+const leastText = 10.0
 
 // longest is how many signs of one paragraph are looked at; no label holds more.
 const longest = 200
@@ -37,25 +42,43 @@ type paragraph struct {
 // write sets the text of a label: this end first, then the code, then the function. It reports whether something had
 // to be left out.
 func (p *PlacedLabel) write(width func(text string, points float64, bold bool) float64) (shortened bool) {
-	x, y, w, h := p.X+margin, p.Y+margin, p.W-2*margin, p.H-2*margin
-	if q := p.Square; q != nil {
-		right := p.SquareX + q.Width()
-		if p.Fold > 0 {
-			// The face with the square has room for the code beside it; the other face has the whole text.
-			if beside := p.X + p.face - right; beside >= 7 {
-				code := []paragraph{{text: tag.Clean(p.Name, longest), bold: true}, {text: tag.Format(p.Tag.Code), keep: true}}
-				p.set(code, right, y, beside-margin/2, h, 8, width)
-			}
-			x, w = p.X+p.W-p.face+margin/2, p.face-1.5*margin
-		} else {
-			x, w = right, p.X+p.W-margin-right
-		}
+	y, h := p.Y+margin, p.H-2*margin
+	left := p.X + margin // of the text beside the square, or of what is there without one
+	if p.Square != nil {
+		left = p.SquareX + p.Square.Width()
 	}
 	largest := largestType
-	if !p.Wire {
+	switch p.Kind {
+	case tag.OnBundle, tag.OnConnector:
+		largest = plateType
+	case tag.OnPlace:
 		largest = bundleType
 	}
-	return p.set(p.paragraphs(), x, y, w, h, largest, width)
+	whole := func(x, right float64) {
+		shortened = p.set(p.paragraphs(), x, y, right-x, h, largest, width) || shortened
+	}
+	switch {
+	case p.Fold > 0:
+		// The face with the square has room for the code beside it; the other face has the whole text.
+		right := p.X + p.face
+		if beside := right - left; p.Square == nil {
+			whole(left, right-margin/2)
+		} else if beside >= 7 {
+			code := []paragraph{{text: tag.Clean(p.Name, longest), bold: true}, {text: tag.Format(p.Tag.Code), keep: true}}
+			p.set(code, left, y, beside-margin/2, h, 8, width)
+		}
+		whole(p.X+p.W-p.face+margin/2, p.X+p.W-margin)
+	case p.Round > 0:
+		// What is read from one side is half of the round, so both halves say it.
+		half := p.X + p.Round/2
+		if half-left >= leastText {
+			whole(left, half-margin)
+		}
+		whole(half, p.X+p.Round-margin)
+	default:
+		whole(left, p.X+p.face-margin)
+	}
+	return shortened
 }
 
 func (p *PlacedLabel) paragraphs() []paragraph {
@@ -74,7 +97,27 @@ func (p *PlacedLabel) paragraphs() []paragraph {
 		// A pin stays with its place, and the arrow with the far end.
 		first = together(orUnknown(p.This)) + " >\u00a0" + together(orUnknown(p.Far))
 	}
-	return []paragraph{{text: first, bold: true}, {text: code, keep: true}, {text: tag.Clean(p.Function, longest)}}
+	return []paragraph{{text: first, bold: true}, {text: code, keep: true}, {text: tag.Clean(p.last(), longest)}}
+}
+
+// last is the line below the code: what a wire does, what lies in a bundle, how many ways a connector has.
+func (p *PlacedLabel) last() string {
+	var parts []string
+	switch {
+	case p.Kind == tag.OnBundle:
+		if p.Loom != "" {
+			parts = append(parts, "loom "+p.Loom)
+		}
+		parts = append(parts, counted(p.bundle.wires, "wire", "wires"))
+	case p.Kind == tag.OnConnector && p.Ways > 0:
+		if p.Plug != "" {
+			parts = append(parts, "connector "+p.Plug)
+		}
+		parts = append(parts, counted(p.Ways, "way", "ways"))
+	default:
+		return p.Function
+	}
+	return strings.Join(parts, ", ")
 }
 
 func together(end string) string { return strings.ReplaceAll(end, " · ", "\u00a0·\u00a0") }
@@ -115,7 +158,11 @@ func (p *PlacedLabel) set(text []paragraph, x, y, w, h, largest float64, width f
 		shortened = true
 		lines = append(lines[:last], lines[last+1:]...)
 		if before := last - 1; before >= 0 && !lines[before].keep {
-			lines[before].text = strings.TrimSuffix(lines[before].text, "…") + "…"
+			said := []rune(strings.TrimSuffix(lines[before].text, "…"))
+			for len(said) > 1 && width(string(said)+"…", points, lines[before].bold) > w {
+				said = said[:len(said)-1]
+			}
+			lines[before].text = string(said) + "…"
 		}
 		if last == 0 {
 			break

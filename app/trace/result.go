@@ -18,6 +18,9 @@ import (
 func (p *page) result(f *kit.Frame, t harness.Tag, copied bool) {
 	b := p.S.B()
 	l, ok := tag.Describe(b, t)
+	if c, has := b.Connectors.Any(t.Subject); has && !l.Deleted {
+		t.On, t.Subject = harness.KindPlace, c.Place // what is wired to it is told by its place
+	}
 	f.Title = "Tag " + l.Name
 	if l.Wire {
 		f.Title += ", this end"

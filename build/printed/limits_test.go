@@ -149,7 +149,7 @@ func refusedForRound(t *testing.T, b *harness.Build) (all []tried) {
 	}
 	for _, dpi := range printers {
 		for _, payload := range tag.Payloads {
-			o := sheet.Options{Font: fonts(t), Tags: sheet.TagOptions{DPI: dpi, Payload: payload, Address: address, Wires: sheet.Tape, SkipBundles: true}}
+			o := sheet.Options{Font: fonts(t), Tags: sheet.TagOptions{DPI: dpi, Payload: payload, Address: address, Wires: sheet.Tape, Kinds: []tag.Kind{tag.OnWire}}}
 			plan, err := sheet.PlanTags(b, o)
 			if err != nil {
 				t.Fatal(err)

@@ -159,7 +159,11 @@ func (m *maker) last() {
 	}
 	for _, place := range m.places {
 		for _, t := range m.b.Tags.All() {
-			if t.On == harness.KindPlace && t.Subject == place && !t.Retired {
+			at := t.Subject
+			if c, ok := m.b.Connectors.Get(at); ok {
+				at = c.Place
+			}
+			if at == place && (t.On == harness.KindPlace || t.On == harness.KindConnector) && !t.Retired {
 				m.add(Step{Phase: LastTag, Big: m.name(place), What: "Put its tag on: " + tag.Format(t.Code), Place: place}, "tag", t.ID)
 			}
 		}

@@ -2,7 +2,9 @@ package tag
 
 import (
 	"hash/fnv"
+	"slices"
 	"strconv"
+	"strings"
 	"sync"
 
 	"loomwright/calc/harness"
@@ -12,15 +14,30 @@ import (
 // Label is what a tag says in words. An empty field is not known.
 type Label struct {
 	Tag      harness.Tag
-	Wire     bool   // on a wire's end; otherwise on a bundle: at a place or along a run
+	Kind     Kind
+	Wire     bool   // of kind OnWire
 	Name     string // of the wire, the place, or the run's two ends
 	Function string // of a wire; of a place its kind
 	This     string // the end it sits on
 	Far      string // the other end of a wire
 	Size     string
 	Colour   string
-	Deleted  bool // its subject was deleted
+	Loom     string // of a bundle
+	Plug     string // of a connector: its name, or those of all at its place
+	Ways     int    // of a connector: its cavities that are known
+	Deleted  bool   // its subject was deleted
 }
+
+// Kind is what a tag sits on, which says how it is made.
+type Kind string
+
+// The kinds of tags.
+const (
+	OnWire      Kind = "wire"      // on one end of it
+	OnBundle    Kind = "bundle"    // round a run
+	OnConnector Kind = "connector" // tied to a controller, a device or an inline connector
+	OnPlace     Kind = "place"     // at a split, a pass-through, a panel or a strip
+)
 
 // Describe returns what a tag says. It works for retired tags and for tags whose subject was deleted; ok is false
 // if the build never had the subject.
@@ -36,7 +53,7 @@ func Describe(b *harness.Build, t harness.Tag) (l Label, ok bool) {
 		if t.End == harness.ToEnd {
 			this, far = w.To, w.From
 		}
-		l.Wire, l.Name, l.Function, l.Deleted = true, w.Name, w.Function, w.Gone
+		l.Kind, l.Wire, l.Name, l.Function, l.Deleted = OnWire, true, w.Name, w.Function, w.Gone
 		l.This, l.Far = EndName(b, this), EndName(b, far)
 		l.Size, l.Colour = Conductor(b, w)
 	case harness.KindPlace:
@@ -44,18 +61,48 @@ func Describe(b *harness.Build, t harness.Tag) (l Label, ok bool) {
 		if !found {
 			return l, false
 		}
-		l.Name, l.Function, l.This, l.Deleted = p.Name, string(p.Kind), p.Name, p.Gone
+		l.Kind, l.Name, l.Function, l.This, l.Deleted = OnPlace, p.Name, string(p.Kind), p.Name, p.Gone
+		switch p.Kind {
+		case harness.Controller, harness.Device, harness.Inline:
+			l.Kind = OnConnector
+			l.Plug, l.Ways = plugs(b, func(t harness.Terminal) bool { return t.Place == p.ID })
+		}
+	case harness.KindConnector:
+		c, found := b.Connectors.Any(t.Subject)
+		if !found {
+			return l, false
+		}
+		name := placeName(b, c.Place)
+		l.Kind, l.Name, l.Function, l.This, l.Deleted = OnConnector, name+" "+c.Name, "connector", name, c.Gone
+		_, l.Ways = plugs(b, func(t harness.Terminal) bool { return t.Place == c.Place && t.Connector == c.Name })
+		l.Plug, l.Ways = c.Name, max(l.Ways, c.Rows*c.Columns)
 	case harness.KindRun:
 		r, found := b.Runs.Any(t.Subject)
 		if !found {
 			return l, false
 		}
 		from, to := placeName(b, r.A), placeName(b, r.B)
-		l.Name, l.Function, l.This, l.Far, l.Deleted = from+" to "+to, "run", from, to, r.Gone
+		loom, _ := b.Looms.Any(r.Loom)
+		l.Kind, l.Loom, l.Name, l.Function, l.This, l.Far, l.Deleted = OnBundle, loom.Name, from+" to "+to, "run", from, to, r.Gone
 	default:
 		return l, false
 	}
 	return l, true
+}
+
+// plugs returns the names of the connectors that some terminals are in, in their order, and how many terminals those are.
+func plugs(b *harness.Build, in func(harness.Terminal) bool) (names string, ways int) {
+	var all []string
+	for _, t := range b.Terminals.All() {
+		if !in(t) {
+			continue
+		}
+		ways++
+		if t.Connector != "" && !slices.Contains(all, t.Connector) {
+			all = append(all, t.Connector)
+		}
+	}
+	return strings.Join(all, ", "), ways
 }
 
 // Stamp is a short word for what a tag says: another text, another word, but for one in four thousand million.
@@ -65,6 +112,13 @@ func (l Label) Stamp() string {
 	h := fnv.New32a()
 	for _, s := range []string{l.Name, l.Function, l.This, l.Far, l.Size, l.Colour} {
 		h.Write([]byte(s + "\x00"))
+	}
+	// What tags of wires and places do not say stays out, so that those printed long ago are not called out of date.
+	switch l.Tag.On {
+	case harness.KindRun:
+		h.Write([]byte(l.Loom))
+	case harness.KindConnector:
+		h.Write(strconv.AppendInt([]byte(l.Plug), int64(l.Ways), 10))
 	}
 	return strconv.FormatUint(uint64(h.Sum32()), 36)
 }
@@ -141,6 +195,30 @@ var bundled = sync.OnceValue(func() map[harness.PlaceKind]bool {
 		harness.PassThrough: true, harness.Panel: true, harness.TerminalStrip: true,
 	}
 })
+
+// Offered returns the tags that a build can have beyond those of Missing, without id and code: one on each run that carries
+// wires, and one on each connector of a place with several. carries reports whether a run does.
+func Offered(b *harness.Build, carries func(run string) bool) (bundles, connectors []harness.Tag) {
+	have, plugs := map[string]bool{}, map[string]int{}
+	for _, t := range b.Tags.All() {
+		have[t.Subject] = have[t.Subject] || !t.Retired
+	}
+	for _, r := range b.Runs.All() {
+		if !have[r.ID] && carries(r.ID) {
+			bundles = append(bundles, harness.Tag{On: harness.KindRun, Subject: r.ID})
+		}
+	}
+	all := b.Connectors.All()
+	for _, c := range all {
+		plugs[c.Place]++
+	}
+	for _, c := range all {
+		if _, ok := b.Places.Get(c.Place); ok && plugs[c.Place] > 1 && !have[c.ID] {
+			connectors = append(connectors, harness.Tag{On: harness.KindConnector, Subject: c.ID})
+		}
+	}
+	return bundles, connectors
+}
 
 // Missing returns the tags that the build should have and has not, without id and code: one for each end of a wire
 // and one for each connector, branch, pass-through and panel. The order is that of wires, then of places.

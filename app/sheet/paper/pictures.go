@@ -117,11 +117,12 @@ func labelPicture(l sheet.PlacedLabel, dpi int, face func(sheet.TagLine) (font.F
 			out.Pix[i] = 1
 		}
 	}
-	if l.Fold > 0 {
-		x := dots(l.Fold - l.X)
-		for _, y := range [2]int{0, out.Rect.Dy() - dots(1)} {
-			for k := range dots(1) {
-				out.SetColorIndex(x, y+k, 1)
+	for _, s := range l.Strokes() {
+		for y := dots(s[1] - l.Y); y <= dots(s[3]-l.Y); y++ {
+			for x := dots(s[0] - l.X); x <= dots(s[2]-l.X); x++ {
+				if image.Pt(x, y).In(out.Rect) {
+					out.SetColorIndex(x, y, 1)
+				}
 			}
 		}
 	}

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 
+	"codeberg.org/go-pdf/fpdf"
+
 	"loomwright/app/sheet"
 	"loomwright/calc/harness"
 	"loomwright/calc/tag"
@@ -27,16 +29,15 @@ func writeTags(w io.Writer, b *harness.Build, o sheet.Options, told Progress) er
 		for page < l.Page {
 			page++
 			told.page(page, plan.Pages)
-			pdf.AddPage()
+			pdf.AddPageFormat("P", fpdf.SizeType{Wd: plan.PageWidth(page), Ht: plan.Grid.PageH.MM()})
 			pdf.drawRuler(plan, page, o)
 		}
 		for _, t := range l.Lines {
 			pdf.write(t.X, t.Y, t.Text, t.Points, t.Bold)
 		}
-		if l.Fold > 0 {
+		for _, s := range l.Strokes() {
 			pdf.SetLineWidth(0.1)
-			pdf.Line(l.Fold, l.Y, l.Fold, l.Y+1)
-			pdf.Line(l.Fold, l.Y+l.H-1, l.Fold, l.Y+l.H)
+			pdf.Line(s[0], s[1], s[2], s[3])
 		}
 		if l.Square != nil {
 			if err := pdf.drawSquare(l.SquareX, l.SquareY, plan.Grid.PageH.MM(), *l.Square); err != nil {
