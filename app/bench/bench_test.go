@@ -273,6 +273,51 @@ func TestTagSheetsAreWorkedOutAndPrinted(t *testing.T) {
 	}
 }
 
+// Tags for the runs of the demo and for the single connectors of its controller are made by a tap each, and printed as they are
+// chosen.
+func TestTagsOfBundlesAndConnectorsAreMade(t *testing.T) {
+	b, p, _, loop := open(t, partTags, "")
+	has(t, app.HTMLString(p), "Make 55 tags round bundles", "Make 2 tags for single connectors")
+	before := b.Log().Len()
+	p.onMakeBundles(p.ctx, app.Event{})
+	p.onMakeConnectors(p.ctx, app.Event{})
+	loop.Consume()
+	if b.Log().Len() != before+2 || len(p.sheet.plan.Labels) != 345+55+2 || p.sheet.err != nil {
+		t.Fatalf("%d edits, %d labels, %v", b.Log().Len()-before, len(p.sheet.plan.Labels), p.sheet.err)
+	}
+	html := app.HTMLString(p)
+	if strings.Contains(html, "round bundles") || strings.Contains(html, "single connectors") {
+		t.Error("tags that are made are offered again")
+	}
+	has(t, html, "the label of Controller", "mm once round")
+	for _, c := range []struct {
+		kinds  string
+		labels int
+	}{{onlyWires, 300}, {onlyConnectors, 30 + 2}, {onlyBundles, 55 + 15}} {
+		p.savePrint(func(s *settings) { s.Kinds = c.kinds })
+		loop.Consume()
+		if len(p.sheet.plan.Labels) != c.labels {
+			t.Errorf("%s only: %d labels, want %d", c.kinds, len(p.sheet.plan.Labels), c.labels)
+		}
+	}
+	collars := func() (n int) {
+		for _, l := range p.sheet.plan.Labels {
+			if l.Round > 0 {
+				n++
+			}
+		}
+		return n
+	}
+	if collars() == 0 {
+		t.Error("no bundle has a collar")
+	}
+	p.savePrint(func(s *settings) { s.Bundles = sheet.BundleFlag })
+	loop.Consume()
+	if collars() != 0 {
+		t.Error("flags were chosen for bundles, and collars are planned")
+	}
+}
+
 // What was bought stays ticked while it is enough, and is open again when more is needed.
 func TestWhatIsBoughtIsTicked(t *testing.T) {
 	l := supply.Line{Metres: true, Buy: 2}

@@ -108,6 +108,23 @@ func TestALinkFindsItsBuild(t *testing.T) {
 		"1.5 mm²", "RD", tag.Format(rec.Code), "Far tag", "Open the wire", "On the sketch", "Scan another", "lead", "In Roadster")
 }
 
+// A tag on one connector of a place leads to what is wired there, and that of a run to what passes through.
+func TestTagsOfConnectorsAndRuns(t *testing.T) {
+	b, _ := phone(t)
+	plug := b.B().Connectors.All()[0]
+	run := b.B().Runs.All()[0]
+	do(t, b, storage.Put(harness.KindTag, b.FreshID(), harness.Tag{}, harness.Tag{Code: unknownCode, On: harness.KindConnector, Subject: plug.ID}))
+	_, html := see(t, b, kit.Addr{Tag: unknownCode})
+	has(t, html, "Tag Controller A", "Wires that end here", "Open the place")
+	other, err := b.FreshCode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	do(t, b, storage.Put(harness.KindTag, b.FreshID(), harness.Tag{}, harness.Tag{Code: other, On: harness.KindRun, Subject: run.ID}))
+	_, html = see(t, b, kit.Addr{Tag: other})
+	has(t, html, "Wires that pass through", "Open the run", "Loom")
+}
+
 // The two tags of a wire tell where one stands.
 func TestTheEndsAreNotTheSame(t *testing.T) {
 	b, build := phone(t)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"image"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -190,5 +191,64 @@ func TestDecodersSayWhatIsThere(t *testing.T) {
 		if !slices.Equal(zbar[i], want[i]) || !slices.Equal(ships[i], want[i]) {
 			t.Errorf("picture %d: zbarimg %q, the reader that ships %q, want %q", i, zbar[i], ships[i], want[i])
 		}
+	}
+}
+
+// Tags of bundles and connectors, in each of their shapes, are read by both from sheets, tapes and pictures.
+func TestTagsOfBundlesAndConnectorsAreRead(t *testing.T) {
+	tab, b := tab(t), demo(t)
+	bundles, connectors := sheettest.Tagged(t, b)
+	only := append(bundles, connectors...)
+	tape, _ := sheet.GridNamed("tape-12")
+	for _, m := range []struct {
+		name string
+		make func(*harness.Build, sheet.Options) (sheet.TagPlan, []Label, error)
+		tags sheet.TagOptions
+	}{
+		{"sheet", Pages, sheet.TagOptions{DPI: 300, Connectors: sheet.Plate}},
+		{"sheet of flags", Pages, sheet.TagOptions{DPI: 203, Bundles: sheet.BundleFlag, Connectors: sheet.Folded}},
+		{"tape", Pages, sheet.TagOptions{Grid: tape, DPI: 300, Connectors: sheet.Folded}},
+		{"tape, pictures", Pictures, sheet.TagOptions{Grid: tape, DPI: 180, Connectors: sheet.Plate}},
+	} {
+		for _, payload := range tag.Payloads {
+			o := sheet.Options{Font: fonts(t), Tags: m.tags}
+			o.Tags.Payload, o.Tags.Address, o.Tags.Only = payload, address, only
+			plan, labels, err := m.make(b, o)
+			if err != nil {
+				t.Errorf("%s, %s: %v", m.name, payload, err)
+				continue
+			}
+			if n := both(t, tab, labels, payload); n != len(only) || plan.Doubtful > 0 {
+				t.Errorf("%s, %s: %d of %d tags were read by both, %d are doubtful", m.name, payload, n, len(only), plan.Doubtful)
+			}
+		}
+	}
+}
+
+// Collars are round their bundles when they are read: those of the demo, as a phone sees them, in nine of ten.
+func TestCollarsAreReadByAPhone(t *testing.T) {
+	tab, b := tab(t), demo(t)
+	bundles, _ := sheettest.Tagged(t, b)
+	tape, _ := sheet.GridNamed("tape-12")
+	var all []tried
+	for _, dpi := range printers {
+		for _, payload := range tag.Payloads {
+			o := sheet.Options{Font: fonts(t), Tags: sheet.TagOptions{Grid: tape, DPI: dpi, Payload: payload, Address: address, Only: bundles}}
+			plan, err := sheet.PlanTags(b, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, l := range plan.Labels {
+				if l.Round > 0 {
+					all = append(all, tried{string(payload), held(*l.Square, l.Round/math.Pi, false)})
+				}
+			}
+		}
+	}
+	for why, n := range seen(t, tab, all, 2) {
+		if 10*n.ships < 9*n.tries {
+			t.Errorf("%s: %d of %d were read", why, n.ships, n.tries)
+		}
+		t.Logf("%s: %d of %d were read", why, n.ships, n.tries)
 	}
 }
