@@ -23,7 +23,6 @@ var small = []string{
 	"-gcflags=strings=", "-gcflags=bytes=", "-gcflags=syscall/js=",
 	"-gcflags=loomwright/calc/survey=", "-gcflags=loomwright/calc/bundle=",
 	"-gcflags=loomwright/calc/harness=",
-	"-gcflags=loomwright/storage=", "-gcflags=github.com/go-json-experiment/...=",
 }
 
 // wasmTarget is the environment in which go compiles for browsers.
