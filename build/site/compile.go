@@ -16,7 +16,7 @@ import (
 )
 
 // small are compiler flags: calls are not inlined, which takes 6 % off the compressed program, but where speed counts more
-// than size: in the runtime, in the arithmetic of lengths and bundles, and in the reading of the log.
+// than size: in the runtime and in the arithmetic of lengths and bundles.
 var small = []string{
 	"-gcflags=all=-l",
 	"-gcflags=runtime=", "-gcflags=runtime/...=", "-gcflags=internal/...=", "-gcflags=sync/...=", "-gcflags=math/...=",
