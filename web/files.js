@@ -13,6 +13,7 @@
 // The bytes of a photo are let go of by whoever has used them: the program would keep them until its next collection.
 "use strict";
 (() => {
+  if (!window.loomwright) return; // the loader has refused to go on
   const STEP = 256 << 10; // bytes that are read at once
   const MAX_LINE = 1 << 20, MAX_BLOB = 8 << 20; // see the limits in storage
   const MAX_BLOB_LINE = Math.ceil(MAX_BLOB / 3) * 4 + 256;
@@ -268,7 +269,7 @@
     return url;
   }
 
-  (window.loomwright ??= {}).files = {
+  window.loomwright.files = {
     shrink, show, write: () => new Writer(), read: (file, keep) => new Reader(file, keep),
   };
 })();
