@@ -1,6 +1,8 @@
 package kit
 
 import (
+	"time"
+
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
 	"loomwright/app/session"
@@ -12,6 +14,17 @@ type Notices struct {
 	S     *session.Session
 	Rev   int
 	Newer bool // a newer version of the app waits
+}
+
+// frame is what a browser needs to show what was drawn. Our choice: one frame of a screen with 60 in a second.
+const frame = 17 * time.Millisecond
+
+// OnMount gives the browser time to show the first page. The framework draws all of it a second time right after that, and
+// tells the notices first, which are the first on the page, so they wait for all.
+func (n *Notices) OnMount(app.Context) {
+	if app.IsClient {
+		time.Sleep(frame)
+	}
 }
 
 func (n *Notices) onHush(ctx app.Context, _ app.Event)   { n.S.Hush() }

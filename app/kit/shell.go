@@ -45,6 +45,14 @@ type Shell struct {
 	opener   app.Value // what was tapped for a card
 }
 
+// OnInit takes over the session that was begun before the app was started: then the first page that is drawn is the one that
+// was asked for.
+func (s *Shell) OnInit() {
+	if began, _ := s.S.Began(); began && app.IsClient {
+		s.at, s.moved, s.ready = ParseAddr(app.Window().URL().Fragment), true, true
+	}
+}
+
 // OnMount starts the session and listens to what happens outside the page.
 func (s *Shell) OnMount(ctx app.Context) {
 	again := func() {
@@ -67,7 +75,7 @@ func (s *Shell) OnMount(ctx app.Context) {
 		d.View.OnVisible(func() { s.S.Retry(); again() }),
 		s.S.Store.Watch(func(e storage.Event) { ctx.Dispatch(func(ctx app.Context) { s.S.Follow(ctx, e) }) }),
 	)
-	if s.ready, _ = s.S.Began(); s.ready {
+	if s.ready {
 		s.warm(ctx)
 		return
 	}

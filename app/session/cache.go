@@ -76,11 +76,22 @@ func (s *Session) Foresee(w harness.Wire) bool {
 	return ok && s.cache.settler.Foresee(w.ID, d)
 }
 
+// ofGraph is the revision of the tables that routes and bundles come from.
+func (c *cache) ofGraph() (routes, wires int) {
+	return c.of(harness.KindSettings, harness.KindRun, harness.KindReading, harness.KindPlace, harness.KindLoom),
+		c.of(harness.KindWire, harness.KindLead, harness.KindJoint, harness.KindTerminal, harness.KindCaliper)
+}
+
+// GraphReady reports whether Graph has its answer already.
+func (s *Session) GraphReady() bool {
+	routes, wires := s.cache.ofGraph()
+	return s.cache.graph != nil && s.cache.routesRev == routes && s.cache.wiresRev == wires
+}
+
 // Graph returns the routes of the open build.
 func (s *Session) Graph() *route.Graph {
 	c := &s.cache
-	routes := c.of(harness.KindSettings, harness.KindRun, harness.KindReading, harness.KindPlace, harness.KindLoom)
-	wires := c.of(harness.KindWire, harness.KindLead, harness.KindJoint, harness.KindTerminal, harness.KindCaliper)
+	routes, wires := c.ofGraph()
 	if c.graph == nil || c.routesRev != routes || c.wiresRev != wires {
 		c.graph = c.settler.Settle(s.B(), c.graph == nil || c.routesRev != routes, c.graph == nil || c.wiresRev != wires)
 		c.routesRev, c.wiresRev = routes, wires

@@ -2,6 +2,7 @@ package trace
 
 import (
 	"fmt"
+	"strconv"
 	"unicode"
 	"unicode/utf8"
 
@@ -25,11 +26,10 @@ func (p *page) result(f *kit.Frame, t harness.Tag, copied bool) {
 	if l.Wire {
 		f.Title += ", this end"
 	}
-	sketch := p.sketch(t)
 	if p.At.Mode == partSketch {
 		back := p.At.In("")
 		f.Back = &back
-		f.Whole = app.Div().Class("two").Body(sketch)
+		f.Whole = app.Div().Class("two").Body(p.sketch(t))
 		return
 	}
 	body := p.remarks(t, l, ok, copied)
@@ -44,7 +44,7 @@ func (p *page) result(f *kit.Frame, t harness.Tag, copied bool) {
 		f.Body, f.Foot = body, foot
 		return
 	}
-	f.Whole = app.Div().Class("two").Body(sketch, app.Div().Class("side").Body(
+	f.Whole = app.Div().Class("two").Body(p.sketch(t), app.Div().Class("side").Body(
 		app.Div().Class("scroll").Body(body...), app.Div().Class("foot").Body(foot...)))
 }
 
@@ -169,21 +169,28 @@ func (p *page) wire(w harness.Wire, t harness.Tag) []app.UI {
 			app.Div().Body(app.Small().Text("Goes to"), app.B().Text(there), app.Text(thereUnder)),
 		),
 	}
+	of := w.ID + t.ID + strconv.Itoa(p.Rev)
+	out = append(out, &later{Of: of, Now: p.S.GraphReady(), Make: func() []app.UI {
+		rows := append([]app.UI{facts(wireFacts(p.S, w, t))}, p.views(this, far)...)
+		return append(rows, &later{Of: of, Make: func() []app.UI { return proofs(p.S, w.ID) }})
+	}})
+	for _, j := range []harness.End{this, far} {
+		out = append(out, p.joint(j.Joint, w.ID)...)
+	}
+	return out
+}
+
+// facts is a list of what is known.
+func facts(all []fact) app.UI {
 	var list []app.UI
-	for _, f := range wireFacts(p.S, w, t) {
+	for _, f := range all {
 		value := app.Dd().Text(f.text)
 		if f.colour != [2]string{} {
 			value = app.Dd().Body(kit.Colour(f.colour[0], f.colour[1]), app.Text(f.text))
 		}
 		list = append(list, app.Dt().Text(f.label), value)
 	}
-	out = append(out, app.Dl().Body(list...))
-	out = append(out, p.views(this, far)...)
-	out = append(out, &proofs{Page: p, Wire: w.ID, Rev: p.Rev})
-	for _, j := range []harness.End{this, far} {
-		out = append(out, p.joint(j.Joint, w.ID)...)
-	}
-	return out
+	return app.Dl().Body(list...)
 }
 
 // capital makes the first letter large.
@@ -232,13 +239,14 @@ func (p *page) joint(joint, wire string) []app.UI {
 
 // bundle is a place or a run with its wires.
 func (p *page) bundle(t harness.Tag, l tag.Label) []app.UI {
-	b := p.S.B()
 	out := []app.UI{app.P().Class("lede").Aria("live", "polite").Text(l.Name)}
-	var list []app.UI
-	for _, f := range bundleFacts(p.S, t) {
-		list = append(list, app.Dt().Text(f.label), app.Dd().Text(f.text))
-	}
-	out = append(out, app.Dl().Body(list...))
+	of := t.ID + strconv.Itoa(p.window) + " " + strconv.Itoa(p.Rev)
+	return append(out, &later{Of: of, Now: p.S.GraphReady(), Make: func() []app.UI { return p.bundled(t) }})
+}
+
+func (p *page) bundled(t harness.Tag) []app.UI {
+	b := p.S.B()
+	out := []app.UI{facts(bundleFacts(p.S, t))}
 	at, through := wiresOf(p.S, t)
 	both := func(w harness.Wire) string { return kit.EndName(b, w.From) + " > " + kit.EndName(b, w.To) }
 	if t.On == harness.KindPlace {

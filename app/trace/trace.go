@@ -63,6 +63,9 @@ type page struct {
 	recalled string // the tag for which the history was loaded
 }
 
+// OnInit answers at once where nothing has to be waited for: the first thing that is drawn is the answer.
+func (p *page) OnInit() { p.resolve() }
+
 // OnMount begins to look up the code in the address.
 func (p *page) OnMount(ctx app.Context) {
 	p.ctx = ctx
@@ -156,10 +159,9 @@ func (p *page) resolve() {
 	p.recall()
 	s := tag.Parse(p.text(), p.own())
 	began, _ := p.S.Began()
-	if p.ctx == nil || !began || !s.Found() || p.code == s.Code {
+	if !began || !s.Found() || p.code == s.Code {
 		return
 	}
-	p.code, p.answer, p.opened, p.looking = s.Code, answer{}, "", true
 	code, ctx := s.Code, p.ctx
 	builds := append(p.S.Builds(), p.S.GoneBuilds()...)
 	var shown open
@@ -167,9 +169,16 @@ func (p *page) resolve() {
 		shown.build = p.S.ID()
 		shown.hit.tag, shown.hit.copied, shown.ok = find(b, code)
 	}
-	if len(builds) == 1 && builds[0].Build == shown.build { // nothing to wait for
+	alone := len(builds) == 1 && builds[0].Build == shown.build // nothing to wait for
+	if ctx == nil && !alone {
+		return
+	}
+	p.code, p.answer, p.opened, p.looking = code, answer{}, "", true
+	if alone {
 		p.answered(look(context.Background(), p.S.Store, "", builds, code, shown))
-		ctx.Dispatch(func(app.Context) {})
+		if ctx != nil {
+			ctx.Dispatch(func(app.Context) {})
+		}
 		return
 	}
 	ctx.Async(func() {
@@ -233,7 +242,7 @@ func (p *page) here() (t harness.Tag, copied, ok bool) {
 // recall loads the earlier edits of the build if they are needed to tell when something was deleted.
 func (p *page) recall() {
 	t, _, ok := p.here()
-	if !ok || !p.S.Log().NeedsHistory() || p.recalled == t.ID {
+	if !ok || p.ctx == nil || !p.S.Log().NeedsHistory() || p.recalled == t.ID {
 		return
 	}
 	if l, known := tag.Describe(p.S.B(), t); known && !l.Deleted && !t.Gone {
