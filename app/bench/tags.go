@@ -309,7 +309,11 @@ func (p *page) printFoot() []app.UI {
 		return []app.UI{app.P().Class("small").Text("The sheets are ready."), kit.Act("Hand over the label sheets", p.onSend, p.file.Name)}
 	}
 	ready := l.made && l.err == nil && !l.none && !l.stale
-	foot := []app.UI{kit.ActIf(ready, "Make the label sheets", "Nothing to print so", p.onPrint)}
+	not := "Nothing to print so"
+	if !l.made || l.stale {
+		not = "Working the sheets out…"
+	}
+	foot := []app.UI{kit.ActIf(ready, "Make the label sheets", not, p.onPrint)}
 	if ready {
 		foot = append(foot, kit.Plain("Pictures for a label printer (PNG)", p.onPictures))
 	}

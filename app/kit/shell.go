@@ -123,6 +123,9 @@ func (s *Shell) OnNav(ctx app.Context) {
 	s.S.Expect(nil)
 	s.scrolled.move(ctx, s.at, to)
 	s.turn(ctx, to)
+	if s.moved && s.at.Explaining("") != to.Explaining("") {
+		s.S.Turn()
+	}
 	s.at, s.moved = to, true
 	s.open(ctx)
 }

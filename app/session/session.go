@@ -136,8 +136,12 @@ func (s *Session) Say(n Notice) { s.notice = n; s.rev++ }
 // Turn is told of every new page: a sentence is shown on the page it was said on and on the one after, as it is often
 // said on the way to another page.
 func (s *Session) Turn() {
+	if s.notice.Text == "" {
+		return
+	}
 	if s.notice.pages++; s.notice.pages > 1 {
 		s.Hush()
+		s.rev++
 	}
 }
 
