@@ -26,12 +26,14 @@ func TestEveryCommandExplainsItself(t *testing.T) {
 
 func TestWrongLineIsAUsageError(t *testing.T) {
 	for _, line := range []string{"sreve", "site", "site -o", "site -o x y", "serve here", "test nothing", "golden all",
-		"sheet one", "sheet a b -format", "sheet -wires rope testdata/builds/roadster.build tags -format pdf"} {
+		"sheet one", "sheet a b -format", "sheet -wires rope testdata/builds/roadster.build tags -format pdf",
+		"sheet -bar 20 testdata/builds/roadster.build board -format pdf", "sheet -bar NaN testdata/builds/roadster.build board -format pdf",
+		"sheet -bench-width 1e9 testdata/builds/roadster.build board -format pdf"} {
 		var usage usageError
 		if err := dispatch(t.Context(), strings.Fields(line)); !errors.As(err, &usage) {
 			t.Errorf("%q: %v, want a usage error", line, err)
 		}
-		sheetFlags.wires = "flag"
+		sheetFlags.wires, sheetFlags.options.Board = "flag", sheet.BoardOptions{}
 		siteOut = ""
 	}
 }

@@ -93,6 +93,9 @@ func runSheet(file, kind string) error {
 	default:
 		return usageError(fmt.Sprintf("build sheet: the paper of a board is a4, a3, letter or long, not %q", o.Board.Paper))
 	}
+	if err := checkBoard(o.Board); err != nil {
+		return err
+	}
 	if err := tagOptions(&o.Tags); err != nil {
 		return err
 	}
@@ -133,6 +136,24 @@ func runSheet(file, kind string) error {
 	}
 	_, err = io.Copy(os.Stdout, &out)
 	return err
+}
+
+// checkBoard refuses what no bench or printer measures; 0 is the usual.
+func checkBoard(o sheet.BoardOptions) error {
+	for _, c := range []struct {
+		flag        string
+		value       float64
+		least, most float64 // our choice, as in the app: a printer is never off by half
+	}{
+		{"bench-width", o.Width, 300, 20000},
+		{"bench-height", o.Height, 300, 20000},
+		{"bar", o.Bar, 50, 200},
+	} {
+		if c.value != 0 && !(c.value >= c.least && c.value <= c.most) {
+			return usageError(fmt.Sprintf("build sheet: -%s is from %g to %g mm, not %g", c.flag, c.least, c.most, c.value))
+		}
+	}
+	return nil
 }
 
 // tagOptions puts what is a word on the command line into o.

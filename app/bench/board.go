@@ -104,6 +104,9 @@ func (p *page) boardPart() []app.UI {
 		if !l.Fits {
 			body = append(body, kit.Note("warn", "It does not fit the bench.", "It is laid on "+mm(l.Bench[0])+" × "+mm(l.Bench[1])+"."))
 		}
+		if o.Paper == sheet.OneLongOne && max(l.Bench[0], l.Bench[1]) > sheet.LongestPage {
+			body = append(body, kit.Note("warn", "Too long for one page of PDF.", "A page may be "+mm(sheet.LongestPage)+" long. Take sheets or a smaller bench, or the SVG."))
+		}
 		if len(l.Left) > 0 {
 			body = append(body, kit.Note("warn", "Not drawn: ", strings.Join(l.Left, "; ")+"."))
 		}

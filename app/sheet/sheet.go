@@ -71,6 +71,10 @@ const (
 	OneLongOne Paper = "long" // one page as large as the bench
 )
 
+// LongestPage is the longest side of a page that every program which reads PDF can show, in mm: 14 400 units of 1/72 inch.
+// Source: ISO 32000-1, Annex C.
+const LongestPage = 5080
+
 // Font is the type that PDF is set in: two TrueType files. They are files of the site, not part of the program. Planning
 // tags reads from them how wide a text is.
 type Font struct {

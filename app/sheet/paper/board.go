@@ -136,6 +136,9 @@ func writeBoard(w io.Writer, b *harness.Build, o sheet.Options, told Progress) e
 
 func writeDrawing(w io.Writer, d flat.Drawing, o sheet.Options, told Progress) error {
 	if o.Board.Paper == sheet.OneLongOne {
+		if max(d.Width, d.Height) > sheet.LongestPage {
+			return fmt.Errorf("sheet: one page of %.0f × %.0f mm is larger than the %d mm that PDF allows; take sheets, or SVG", d.Width, d.Height, sheet.LongestPage)
+		}
 		pdf, err := newPages(d.Width, d.Height, o)
 		if err != nil {
 			return err

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"os/exec"
@@ -223,6 +224,19 @@ func TestOddBoards(t *testing.T) {
 		}
 		if strings.Contains(out.String(), "<left>") || strings.Contains(out.String(), "<script") {
 			t.Errorf("%s: a person's text is not escaped", kind)
+		}
+	}
+}
+
+// A PDF's page has at most 14 400 units of 1/72 inch a side. Source: ISO 32000-1, Annex C.
+func TestAPageLongerThanPDFAllowsIsRefused(t *testing.T) {
+	o := sheet.Options{Font: fonts(t), Board: sheet.BoardOptions{Paper: sheet.OneLongOne}}
+	for _, c := range []struct {
+		width float64
+		ok    bool
+	}{{14400 * 25.4 / 72, true}, {5081, false}} {
+		if err := writeDrawing(io.Discard, flat.Drawing{Width: c.width, Height: 600}, o, nil); (err == nil) != c.ok {
+			t.Errorf("%g mm: %v", c.width, err)
 		}
 	}
 }
