@@ -27,6 +27,7 @@ type Board struct {
 	Plan   board.Plan
 	Layout board.Layout
 	b      *harness.Build
+	long   func(harness.Run) (mm float64, known bool)
 	covers map[string]supply.Cover
 }
 
@@ -57,7 +58,7 @@ func plan(b *harness.Build) *Board {
 			x.covers[runs[i].ID] = supply.CoverOf(b, runs[i], settled.Bundles[i], carries[runs[i].ID], sizes)
 		}
 	}
-	x.Plan = board.New(b, func(r harness.Run) (float64, bool) {
+	x.long = func(r harness.Run) (float64, bool) {
 		k, ok := settled.Graph.Lengths().Run(r.ID)
 		if !ok || !k.Measured() {
 			return 0, false
@@ -67,7 +68,8 @@ func plan(b *harness.Build) *Board {
 			sum += t.Value
 		}
 		return sum.MM(), true
-	}, carries)
+	}
+	x.Plan = board.New(b, x.long, carries)
 	return x
 }
 
@@ -125,7 +127,9 @@ func (x *Board) Left() (out []string) {
 		out = append(out, x.runName(id)+": not measured")
 	}
 	for _, id := range x.Plan.Rings {
-		out = append(out, x.runName(id)+": closes a circle; lay it by hand")
+		r, _ := x.b.Runs.Any(id)
+		mm, _ := x.long(r) // only a measured run can close a circle
+		out = append(out, x.runName(id)+", "+x.mm(mm)+": closes a circle; lay it by hand")
 	}
 	return out
 }

@@ -17,6 +17,7 @@ import (
 	"loomwright/calc/cut"
 	"loomwright/calc/harness"
 	"loomwright/calc/harness/harnesstest"
+	"loomwright/calc/unit"
 	"loomwright/storage"
 )
 
@@ -194,5 +195,24 @@ func TestTheSideOfAConnector(t *testing.T) {
 	}
 	if !strings.Contains(out.String(), "connector X, seen from the mating face") || strings.Contains(out.String(), "wire side") || !strings.Contains(out.String(), "side not known") {
 		t.Error("the side of a connector is not that of its record")
+	}
+}
+
+// Three devices wired to each other in a circle: the run that is not drawn is named with its length, so that it can be laid by hand.
+func TestARunThatClosesACircleIsNamedWithItsLength(t *testing.T) {
+	b := harness.NewBuild("b")
+	for _, name := range []string{"pump", "lamp", "horn"} {
+		harnesstest.Put(t, b, harness.KindPlace, name, harness.Place{Name: name, Kind: harness.Device})
+		harnesstest.Put(t, b, harness.KindTerminal, name, harness.Terminal{Place: name, Name: "1"})
+	}
+	for i, r := range [][2]string{{"pump", "lamp"}, {"lamp", "horn"}, {"horn", "pump"}} {
+		id := r[0] + r[1]
+		harnesstest.Put(t, b, harness.KindRun, id, harness.Run{A: r[0], B: r[1], Order: float64(i)})
+		harnesstest.Put(t, b, harness.KindReading, id, harness.Reading{Places: r[:], Runs: []string{id}, Value: 640 * unit.Millimetre})
+		harnesstest.Put(t, b, harness.KindWire, id, harness.Wire{Name: id, From: harness.End{Terminal: r[0]}, To: harness.End{Terminal: r[1]}})
+	}
+	left := plan(b).Left()
+	if len(left) != 1 || !strings.Contains(left[0], " mm: closes a circle") || strings.Contains(left[0], ", 0 mm") {
+		t.Errorf("not drawn: %q", left)
 	}
 }
