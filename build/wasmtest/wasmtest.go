@@ -26,7 +26,7 @@ import (
 //go:embed run.js
 var runJS []byte
 
-const runHTML = `<!doctype html><title>tests</title><script src="wasm_exec.js"></script><script src="web/files.js"></script><script src="run.js"></script>`
+const runHTML = `<!doctype html><title>tests</title><script src="wasm_exec.js"></script><script>window.loomwright = {}</script><script src="web/files.js"></script><script src="run.js"></script>`
 
 // ErrFailed is a test that failed; what it said has been passed on.
 var ErrFailed = errors.New("wasmtest: failed")
